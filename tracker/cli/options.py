@@ -1,0 +1,148 @@
+"""Options and output that commands share."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+if TYPE_CHECKING:
+    import polars as pl
+
+    from tracker.review.scope import Scope
+    from tracker.store.database import Database
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+DAY = click.DateTime(formats=["%Y-%m-%d"])
+FORMATS = ("table", "json", "csv")
+
+
+def with_database(command: Command) -> Command:
+    """Adds --db."""
+    return click.option(
+        "--db",
+        "db",
+        type=click.Path(path_type=Path, dir_okay=True),
+        envvar="STRIKELADDER_DB",
+        show_envvar=True,
+        help="The database file.  [default: the user's data folder]",
+    )(command)
+
+
+def with_scope(command: Command) -> Command:
+    """Adds --db, --squad, --season, --from and --to."""
+    for option in (
+        click.option("--to", "last_day", type=DAY, help="Last day, included."),
+        click.option("--from", "first_day", type=DAY, help="First day, included."),
+        click.option("--season", help="Only the days of this season."),
+        click.option("--squad", help="Which squad; not needed when there is one."),
+    ):
+        command = option(command)
+    return with_database(command)
+
+
+def with_format(command: Command) -> Command:
+    """Adds --format."""
+    return click.option(
+        "--format", "form", type=click.Choice(FORMATS), default="table", show_default=True, help="How to print it."
+    )(command)
+
+
+def database_path(db: Path | None) -> Path:
+    """The database file asked for, or the one in the user's data folder."""
+    if db is not None:
+        return db
+    from platformdirs import user_data_path
+
+    return user_data_path("strike-ladder", appauthor=False) / "strikes.duckdb"
+
+
+def opened(db: Path | None, *, create: bool = False) -> Database:
+    """The database, open. Raises DatabaseError."""
+    from tracker.store.database import Database
+
+    return Database.open(database_path(db), create=create)
+
+
+def scope_of(
+    database: Database,
+    *,
+    squad: str | None,
+    season: str | None,
+    first_day: datetime | None,
+    last_day: datetime | None,
+    player: str | None = None,
+) -> Scope:
+    """The scope that the options describe. Raises RequestError."""
+    from tracker.review.scope import chosen_scope
+
+    return chosen_scope(
+        database,
+        squad=squad,
+        season=season,
+        first_day=first_day.date() if first_day else None,
+        last_day=last_day.date() if last_day else None,
+        player=player,
+    )
+
+
+def print_frame(frame: pl.DataFrame, form: str) -> None:
+    """Prints rows as a table, JSON or CSV on standard output."""
+    if form == "json":
+        click.echo(json.dumps([_plain(row) for row in frame.iter_rows(named=True)], ensure_ascii=False, indent=1))
+    elif form == "csv":
+        from tracker.intake.table_out import csv_text
+
+        click.echo(csv_text(frame), nl=False)
+    else:
+        click.echo(as_table(frame))
+
+
+def _plain(row: dict[str, Any]) -> dict[str, Any]:
+    return {key: _json_value(value) for key, value in row.items()}
+
+
+def _json_value(value: Any) -> Any:
+    if isinstance(value, datetime):
+        return value.astimezone(UTC).isoformat()
+    if isinstance(value, date):
+        return value.isoformat()
+    return value
+
+
+def as_table(frame: pl.DataFrame) -> str:
+    """Plain columns: words to the left, numbers to the right, rates as per cent, missing as a dash."""
+    if not frame.height:
+        return "Nothing to show yet."
+    columns = [
+        [name.replace("_", " "), *(_cell(name, value) for value in frame[name].to_list())] for name in frame.columns
+    ]
+    widths = [max(len(cell) for cell in column) for column in columns]
+    right = [frame[name].dtype.is_numeric() for name in frame.columns]
+    lines = [
+        "  ".join(
+            cell.rjust(width) if to_right else cell.ljust(width)
+            for cell, width, to_right in zip(row, widths, right, strict=True)
+        ).rstrip()
+        for row in zip(*columns, strict=True)
+    ]
+    lines.insert(1, "  ".join("-" * width for width in widths))
+    return "\n".join(lines)
+
+
+_SHARES = {"rate", "low", "high", "gap", "preferred_rate", "other_rate", "level"}
+
+
+def _cell(name: str, value: Any) -> str:
+    if value is None:
+        return "–"
+    if isinstance(value, float):
+        return f"{100 * value:.0f} %" if name in _SHARES else f"{value:.2f}".rstrip("0").rstrip(".")
+    if isinstance(value, datetime):
+        return value.astimezone().strftime("%Y-%m-%d %H:%M")
+    # A name may hold anything; a terminal must not be steered by it.
+    return "".join(character if character.isprintable() else "?" for character in str(value))

@@ -1,0 +1,1 @@
+"""The words of the trade: feet, outcomes, stages, strikes. Imports nothing of ours but errors."""

@@ -1,0 +1,1 @@
+"""What a person reads: words, tables and pictures, the same on screen and on paper."""

@@ -1,0 +1,126 @@
+"""The tables behind the pictures: frames of ``review`` in a reader's columns and words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import polars as pl
+
+from tracker.domain.ladder import Ladder
+from tracker.domain.practice import Placement
+from tracker.domain.vocabulary import Foot, LengthUnit
+from tracker.report import wording
+
+
+def accuracy_table(accuracy: pl.DataFrame, *, heads: Sequence[str] = ("player", "foot")) -> pl.DataFrame:
+    """Rates in words: the ``heads`` columns, then On target, Likely, How sure, Practices and Counts as.
+
+    *Counts as* is how many separate strikes the strikes of a few days are worth.
+    """
+    rows = [
+        (
+            *(row[head] for head in heads),
+            wording.rate_words(row["on_target"], row["attempts"]),
+            wording.TOO_FEW
+            if row["attempts"] < wording.TOO_FEW_BELOW
+            else wording.interval_words(row["low"], row["high"]),
+            wording.confidence_words(row["attempts"], row["practices"]),
+            row["practices"],
+            round(row["effective_attempts"]),
+        )
+        for row in accuracy.iter_rows(named=True)
+    ]
+    columns = [*(head.capitalize() for head in heads), "On target", "Likely", "How sure", "Practices", "Counts as"]
+    numbers = {"Practices": pl.Int64, "Counts as": pl.Int64}
+    return pl.DataFrame(rows, schema={name: numbers.get(name, pl.String) for name in columns}, orient="row")
+
+
+def at_stage(accuracy: pl.DataFrame, stage: str) -> pl.DataFrame:
+    """The rows of one stage of a frame split by stage."""
+    return accuracy.filter(pl.col("stage") == stage)
+
+
+def of_foot(frame: pl.DataFrame, foot: Foot) -> pl.DataFrame:
+    """The rows of one foot."""
+    return frame.filter(pl.col("foot") == foot.value)
+
+
+def current(board: pl.DataFrame) -> pl.DataFrame:
+    """The rows of a ready board at the stage each foot works on now."""
+    return board.filter("is_current")
+
+
+def ready_table(board: pl.DataFrame) -> pl.DataFrame:
+    """A ready board with its reasons: Player, Foot, Stage, Status, Why; status in words."""
+    return wording.with_reasons(board).select(
+        pl.col("player").alias("Player"),
+        pl.col("foot").alias("Foot"),
+        pl.col("stage").alias("Stage"),
+        pl.col("status").alias("Status"),
+        pl.col("reason").alias("Why"),
+    )
+
+
+def coverage_table(coverage: pl.DataFrame) -> pl.DataFrame:
+    """Strikes counted so far, one row per player: Shirt, Player, Left, Right. Counts only, no rates."""
+    feet = coverage.pivot("foot", index=["player", "shirt_number"], values="attempts", maintain_order=True)
+    return feet.select(
+        pl.col("shirt_number").alias("Shirt"),
+        pl.col("player").alias("Player"),
+        pl.col(Foot.LEFT.value).alias("Left"),
+        pl.col(Foot.RIGHT.value).alias("Right"),
+    )
+
+
+def logged_lines(logged: pl.DataFrame, *, unit: LengthUnit) -> list[tuple[str, list[str]]]:
+    """What was logged, one line a tap or a called set, with the ids of its strikes, the latest first."""
+    return [
+        (
+            wording.logged_words(
+                player=row["player"],
+                foot=Foot(row["foot"]),
+                what=wording.what_happened(row),
+                stage=row["stage"],
+                distance=wording.length_words(row["distance_m"], unit) if row["distance_m"] is not None else None,
+                struck_at=row["struck_at"],
+            ),
+            list(row["strike_ids"]),
+        )
+        for row in logged.iter_rows(named=True)
+    ]
+
+
+def ladder_table(ladder: Ladder, *, unit: LengthUnit) -> pl.DataFrame:
+    """The stages of a ladder, with the angle each target shows and the rates of *not yet* and *ready*."""
+    rows = [
+        (
+            stage.position,
+            stage.name,
+            stage.ball_arrival.value,
+            wording.target_words(stage.target, unit),
+            wording.length_words(stage.distance_m, unit),
+            f"{stage.angular_width_deg:.0f}°",
+            ", then ".join(str(size) for size in stage.set_sizes),
+            wording.share_words(stage.p_not_yet),
+            wording.share_words(stage.p_ready),
+        )
+        for stage in ladder.stages
+    ]
+    heads = ("Stage", "Name", "Ball", "Target", "From", "Angle", "Sets a foot", "Not yet", "Ready")
+    return pl.DataFrame(rows, schema=heads, orient="row")
+
+
+def placements_table(placements: Sequence[Placement]) -> pl.DataFrame:
+    """A player's placements, the latest first: Date, Foot, Placed at, What the tool said, Note."""
+    rows = [
+        (
+            wording.date_words(one.placed_at),
+            one.foot.value,
+            one.stage,
+            wording.suggestion_words(one.suggested_stage, one.suggested_status),
+            one.note or "",
+        )
+        for one in reversed(placements)
+    ]
+    heads = ("Date", "Foot", "Placed at", "The tool said", "Note")
+    return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")

@@ -1,0 +1,132 @@
+"""Strikes and corrections: added, voided and counted. Nothing here edits or deletes a strike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+from datetime import date
+from uuid import UUID
+
+import polars as pl
+
+from tracker.domain.strike import Correction, Strike
+from tracker.store.database import Reader, Transaction
+
+STRIKE_SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
+    "strike_id": pl.String,
+    "practice_id": pl.String,
+    "player_id": pl.String,
+    "stage": pl.String,
+    "foot": pl.String,
+    "surface": pl.String,
+    "outcome": pl.String,
+    "miss": pl.String,
+    "distance_m": pl.Float64,
+    "target_width_m": pl.Float64,
+    "struck_at": pl.Datetime("us", "UTC"),
+    "set_id": pl.String,
+    "source": pl.String,
+    "logger": pl.String,
+}
+"""The columns of a frame of strikes ready to be stored."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Appended:
+    """What became of a batch of strikes: how many were stored, how many were there already."""
+
+    stored: int
+    already_there: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StrikeFilter:
+    """Which strikes are asked about. None means no such filter; both days are included."""
+
+    squad_id: UUID | None = None
+    player_id: UUID | None = None
+    first_day: date | None = None
+    last_day: date | None = None
+
+
+def frame_of_strikes(strikes: Iterable[Strike]) -> pl.DataFrame:
+    """A frame with ``STRIKE_SCHEMA``, one row per strike."""
+    texts = ("strike_id", "practice_id", "player_id", "set_id")
+    rows = [
+        {key: str(value) if key in texts and value is not None else value for key, value in asdict(strike).items()}
+        for strike in strikes
+    ]
+    return pl.DataFrame(rows, schema=STRIKE_SCHEMA)
+
+
+def append_strikes(transaction: Transaction, strikes: pl.DataFrame) -> Appended:
+    """Stores a frame of strikes (``STRIKE_SCHEMA``); ids that are there already are left alone."""
+    stored = transaction.run("add_strikes", rows=strikes.select(*STRIKE_SCHEMA))
+    return Appended(stored=stored, already_there=strikes.height - stored)
+
+
+def strikes_by_id(database: Reader, strike_ids: Iterable[UUID]) -> pl.DataFrame:
+    """One row per strike that is stored: strike_id, practice_id, player_id, foot, is_void."""
+    return database.query("strikes_by_id", strike_ids=[str(strike_id) for strike_id in strike_ids])
+
+
+def void_strikes(transaction: Transaction, corrections: Iterable[Correction]) -> int:
+    """Voids strikes; returns how many were not void before."""
+    rows = pl.DataFrame(
+        [(str(one.strike_id), one.corrected_at, one.corrected_by, one.why) for one in corrections],
+        schema={
+            "strike_id": pl.String,
+            "corrected_at": pl.Datetime("us", "UTC"),
+            "corrected_by": pl.String,
+            "why": pl.String,
+        },
+        orient="row",
+    )
+    return transaction.run("add_corrections", rows=rows)
+
+
+def count_again(transaction: Transaction, strike_ids: Iterable[UUID]) -> int:
+    """Takes corrections back, so that their strikes count again; returns how many did."""
+    return transaction.run("withdraw_corrections", strike_ids=[str(strike_id) for strike_id in strike_ids])
+
+
+def tallies(
+    database: Reader, chosen: StrikeFilter, *, by_surface: bool = False, by_distance: bool = False
+) -> pl.DataFrame:
+    """Attempts and hits per player × foot × stage × practice, split by surface and distance band only where asked."""
+    return database.query("tallies", by_surface=by_surface, by_distance=by_distance, **_parameters(chosen))
+
+
+def steps(database: Reader, chosen: StrikeFilter) -> pl.DataFrame:
+    """Hits and misses per instant of a player's foot at a stage, sorted by player, foot, stage and time."""
+    return database.query("steps", **_parameters(chosen))
+
+
+def _parameters(chosen: StrikeFilter) -> dict[str, object]:
+    return {
+        "squad_id": chosen.squad_id,
+        "player_id": chosen.player_id,
+        "first_day": chosen.first_day,
+        "last_day": chosen.last_day,
+    }
+
+
+def sets_of_practice(database: Reader, practice_id: UUID, *, most: int = 50) -> pl.DataFrame:
+    """What was logged in a practice, the latest first (``strikes_of_practice.sql``)."""
+    return database.query("strikes_of_practice", practice_id=practice_id, most=most)
+
+
+def coverage_of_practice(database: Reader, practice_id: UUID) -> pl.DataFrame:
+    """Attempts per active player and foot in a practice (``coverage_of_practice.sql``)."""
+    return database.query("coverage_of_practice", practice_id=practice_id)
+
+
+def exported_strikes(database: Reader, chosen: StrikeFilter, *, with_voided: bool = False) -> pl.DataFrame:
+    """Every strike with names and ids, in time (``export_strikes.sql``)."""
+    return database.query(
+        "export_strikes",
+        with_voided=with_voided,
+        squad_id=chosen.squad_id,
+        first_day=chosen.first_day,
+        last_day=chosen.last_day,
+    )
