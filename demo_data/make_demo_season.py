@@ -301,9 +301,9 @@ class DemoSeason:
         for struck_at, outcome, distance in zip(times, outcomes, distances, strict=True):
             is_miss = outcome not in ("on", "blocked")
             self.strikes.append((
-                struck_at.isoformat(), player.name, foot.value, surface.value if is_tap else "",
+                struck_at.isoformat(), f"{struck_at:%Y-%m-%d}", player.name, foot.value, surface.value if is_tap else "",
                 "off" if is_miss else outcome, outcome if is_miss and is_tap else "", f"{distance:.2f}",
-                stage.name, "", set_number, source.value, logger, SQUAD,
+                stage.name, set_number, source.value, logger, SQUAD,
             ))  # fmt: skip
 
     def _decide(self, player: PlayerTruth, foot: Foot, day: date) -> None:
@@ -333,7 +333,7 @@ TABLES = {
     "players": ("player", "shirt_number", "birth_year", "preferred_foot", "squad", "active"),
     "seasons": ("season", "starts_on", "ends_on"),
     "strikes": (
-        *("struck_at", "player", "foot", "surface", "outcome", "miss", "distance_m", "stage", "practice", "set"),
+        *("struck_at", "date", "player", "foot", "surface", "outcome", "miss", "distance_m", "stage", "set"),
         *("source", "logger", "squad"),
     ),
     "placements": ("placed_at", "player", "foot", "stage", "note", "suggested_status", "suggested_stage"),

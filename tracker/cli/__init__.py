@@ -1,1 +1,1 @@
-"""The command ``strikeladder``: collects what was asked, calls, prints. Commands import what they need when they run."""
+"""The command ``strikeladder``: collects what was asked, calls, prints. Commands import what they need as they run."""

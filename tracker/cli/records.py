@@ -137,7 +137,7 @@ def correct(*, strike_id: UUID, why: str, corrected_by: str | None, db: Path | N
 def place(*, player: str, foot: str, stage: str, note: str | None, squad: str | None, db: Path | None) -> None:
     """Places a player's foot at a stage from now on: the coach decides, the tool's suggestion is kept beside it."""
     from tracker.review import club, decisions
-    from tracker.review.scope import player_named, squad_of, stage_named, squad_named
+    from tracker.review.scope import player_named, squad_named, squad_of, stage_named
 
     with opened(db) as database:
         chosen = player_named(database, player, squad=squad_named(database, squad) if squad else None)

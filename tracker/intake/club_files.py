@@ -72,8 +72,8 @@ def parse_players(table: RawTable) -> ParsedRows:
         shirt_number=reader.count("shirt_number", highest=999),
         birth_year=birth_year.cast(pl.Int64),
         preferred_foot=reader.word(
-            "preferred_foot", feet, dtype=pl.Enum(list(PreferredFoot)), rule="must be left, right, both or unknown"
-        ).fill_null(PreferredFoot.UNKNOWN),
+            "preferred_foot", feet, dtype=pl.Enum(PreferredFoot), rule="must be left, right, both or unknown"
+        ).fill_null(PreferredFoot.UNKNOWN.value),
         active=_yes_or_no(reader, "active").fill_null(value=True),
         player_id=reader.identifier("player_id"),
     )
@@ -94,7 +94,7 @@ def parse_practices(table: RawTable) -> ParsedRows:
         practice=reader.name("practice").fill_null(""),
         place=reader.text("place"),
         pitch_surface=reader.word(
-            "pitch_surface", surfaces, dtype=pl.Enum(list(PitchSurface)), rule=f"must be {', '.join(surfaces)}"
+            "pitch_surface", surfaces, dtype=pl.Enum(PitchSurface), rule=f"must be {', '.join(surfaces)}"
         ),
         notes=reader.text("notes"),
         practice_id=reader.identifier("practice_id"),
@@ -130,12 +130,12 @@ def parse_placements(table: RawTable, *, local_zone: ZoneInfo) -> ParsedRows:
         player=reader.name("player", required=True),
         player_id=reader.identifier("player_id"),
         squad=reader.name("squad"),
-        foot=reader.word("foot", _FOOT, dtype=pl.Enum(list(Foot)), rule="must be left or right", required=True),
+        foot=reader.word("foot", _FOOT, dtype=pl.Enum(Foot), rule="must be left or right", required=True),
         stage=reader.name("stage", required=True),
         placed_at=reader.moments("placed_at", local_zone=local_zone, now=_ANY_DAY),
         suggested_stage=reader.name("suggested_stage"),
         suggested_status=reader.word(
-            "suggested_status", statuses, dtype=pl.Enum(list(ReadinessStatus)), rule=f"must be {', '.join(statuses)}"
+            "suggested_status", statuses, dtype=pl.Enum(ReadinessStatus), rule=f"must be {', '.join(statuses)}"
         ),
         note=reader.text("note"),
         placement_id=reader.identifier("placement_id"),

@@ -194,7 +194,9 @@ class ColumnReader:
 
     def rejects(self) -> pl.DataFrame:
         """Every wrong field, and the rows that could not be split, in the order of the file."""
-        return pl.concat([self._table.rejects, *self._faults]).sort("line", maintain_order=True)
+        places = {heading: place for place, heading in enumerate(self._table.headings.values())}
+        place = pl.col("column").replace_strict(places, default=None, return_dtype=pl.Int64)
+        return pl.concat([self._table.rejects, *self._faults]).sort("line", place, maintain_order=True)
 
     def _heading(self, field: str) -> str:
         return self._table.headings.get(field, field)

@@ -72,6 +72,15 @@ def coverage_table(coverage: pl.DataFrame) -> pl.DataFrame:
     )
 
 
+def missing_words(coverage: pl.DataFrame) -> str:
+    """Who has no strike yet in this practice, by foot; counts only."""
+    silent = coverage.filter(pl.col("attempts") == 0).group_by("player", maintain_order=True).agg("foot")
+    if not silent.height:
+        return "Everyone has strikes with both feet."
+    names = [f"{row['player']} ({' and '.join(row['foot'])})" for row in silent.iter_rows(named=True)]
+    return f"No strike yet: {', '.join(names)}."
+
+
 def logged_lines(logged: pl.DataFrame, *, unit: LengthUnit) -> list[tuple[str, list[str]]]:
     """What was logged, one line a tap or a called set, with the ids of its strikes, the latest first."""
     return [

@@ -13,8 +13,9 @@ from typing import Any
 
 import polars as pl
 
+from tracker.domain.ladder import Stage
 from tracker.domain.target import METRES_PER_YARD, Target
-from tracker.domain.vocabulary import Foot, LengthUnit, Miss, Outcome, PreferredFoot, ReadinessStatus
+from tracker.domain.vocabulary import Foot, LengthUnit, Miss, Outcome, PreferredFoot, ReadinessStatus, Surface
 
 TOO_FEW_BELOW, FIRST_LOOK_BELOW, CLEARER_BELOW, STEADY_PRACTICES = 10, 20, 50, 3
 """Strikes below which a rate is not spoken of, is a first look, gets clearer; practices a steady picture needs."""
@@ -225,6 +226,28 @@ def logged_words(
     """One logged strike or set in a line, such as "Ana, left: on target · Rolling ball, 11 yd · 17:42"."""
     where = ", ".join(part for part in (stage, distance) if part)
     return " · ".join(part for part in (f"{player}, {foot.value}: {what}", where, clock_words(struck_at)) if part)
+
+
+def context_words(stage: Stage | None, surface: Surface | None, distance_m: float | None, unit: LengthUnit) -> str:
+    """What the strikes logged now have in common, such as "Rolling ball, 11 yd, inside"."""
+    metres = distance_m if distance_m is not None or stage is None else stage.distance_m
+    parts = (
+        stage.name if stage else "No stage",
+        length_words(metres, unit) if metres is not None else None,
+        surface.value if surface else None,
+    )
+    return ", ".join(part for part in parts if part)
+
+
+def sets_stored_words(*, sets: int, strikes: int) -> str:
+    """What became of called-out sets.
+
+    >>> sets_stored_words(sets=2, strikes=20), sets_stored_words(sets=0, strikes=0)
+    ('Stored: 2 sets, 20 strikes.', 'Every field is empty, so nothing was stored.')
+    """
+    if not sets:
+        return "Every field is empty, so nothing was stored."
+    return f"Stored: {counted(sets, 'set')}, {counted(strikes, 'strike')}."
 
 
 def target_words(target: Target, unit: LengthUnit) -> str:

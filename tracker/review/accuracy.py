@@ -1,4 +1,4 @@
-"""How accurate is each player, with which foot? Rates with intervals that allow for strikes of a day hanging together."""
+"""How accurate is each player, with which foot? Rates whose intervals allow for strikes of a day hanging together."""
 
 from __future__ import annotations
 

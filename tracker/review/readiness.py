@@ -100,7 +100,9 @@ def _evidence(
         .with_columns(pl.col("foot").cast(pl.String), pl.col("struck_at").cast(pl.Datetime("us", "UTC")))
         .join(names, on="stage")
         .sort("struck_at", maintain_order=True)
-        .join_asof(cut, left_on="struck_at", right_on="starts_at", by=["player_id", "foot", "stage"])
+        .join_asof(
+            cut, left_on="struck_at", right_on="starts_at", by=["player_id", "foot", "stage"], check_sortedness=False
+        )
         .filter(pl.col("starts_at").is_not_null())
         .sort("player_id", "foot", "stage_position", "struck_at", maintain_order=True)
         .with_columns(pl.struct(SEGMENT).rle_id().cast(pl.Int64).alias("segment"))

@@ -53,7 +53,8 @@ class Resolver:
         there = {one.name.casefold(): one for one in stored_squads.squads(self.transaction)}
         ids: dict[str | None, str] = {}
         for name in rows["squad"].unique(maintain_order=True).to_list():
-            squad = there.get(name.casefold()) if name else self.default_squad
+            only = next(iter(there.values())) if len(there) == 1 else None
+            squad = there.get(name.casefold()) if name else self.default_squad or only
             if squad is None and name is None and there:
                 raise RequestError(
                     "The file does not say which squad its rows are about, and there are several. Say so with --squad."
@@ -115,7 +116,8 @@ class Resolver:
             pl.col("player").alias("value"),
             pl.format('player is "{}": {}', "player", pl.lit(why)).alias("why"),
         )
-        return found.filter(pl.col("found").is_not_null()).with_columns(pl.col("found").alias("player_id")), rejects
+        there = found.filter(pl.col("found").is_not_null()).with_columns(pl.col("found").alias("player_id"))
+        return there.drop("found"), rejects
 
     def save_players(self, rows: pl.DataFrame) -> None:
         """Adds the players of a players table, or changes those that are there (by id, else by name in the squad)."""

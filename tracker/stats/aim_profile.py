@@ -38,7 +38,8 @@ class ProfileLimits:
 def spread_limits(tallies: AimTallies, best: AimMaximum, *, shift_is_free: BoolArray, drop: float) -> ProfileLimits:
     """Limits of the spread: where the profile log likelihood is ``drop`` below its maximum."""
     likelihood = best.likelihood
-    information = -(likelihood.pp - np.where(shift_is_free, likelihood.ps**2 / likelihood.ss, 0.0))
+    ps, ss = np.where(shift_is_free, likelihood.ps, 0.0), np.where(shift_is_free, likelihood.ss, -1.0)
+    information = ps**2 / ss - likelihood.pp
     unit = 1 / (best.precision * np.sqrt(information))  # standard error of log(spread)
 
     def profile(log_spread: FloatArray, start: FloatArray) -> tuple[FloatArray, FloatArray]:

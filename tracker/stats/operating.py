@@ -228,4 +228,5 @@ def _last_ten(generator: np.random.Generator, rate: float, *, strikes: int, stri
     before = np.concatenate((np.zeros((runs, 1), dtype=hits.dtype), hits), axis=1)
     ends = np.arange(strikes_a_set, strikes + 1, strikes_a_set)
     ends = ends[ends >= LAST_STRIKES]
-    return float((before[:, ends] - before[:, ends - LAST_STRIKES] >= LAST_HITS).any(axis=1).mean())
+    in_the_last_ten: IntArray = before[:, ends] - before[:, ends - LAST_STRIKES]
+    return float(np.mean(np.any(in_the_last_ten >= LAST_HITS, axis=1)))

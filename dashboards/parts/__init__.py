@@ -1,0 +1,1 @@
+"""Parts of pages: one form or one list each."""

@@ -1,0 +1,59 @@
+"""Which practice is being logged: picked by its day, or started."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import streamlit as st
+
+from dashboards.ui import messages, state
+from tracker.domain.practice import Practice
+from tracker.domain.squad import Squad
+from tracker.report import wording
+from tracker.review import logbook
+from tracker.store.database import Database
+
+
+def choose_practice(database: Database, squad: Squad) -> Practice:
+    """The practice of the chosen day; on a day without one, the page offers to start it and stops."""
+    day = st.date_input(
+        "Day of the practice",
+        key=state.PRACTICE_DAY.key,
+        max_value="today",
+        format="YYYY-MM-DD",
+        persist_state="session",
+    )
+    of_day = {one.practice_id: one for one in logbook.practices(database, squad) if one.held_on == day}
+    if not of_day:
+        messages.show()
+        st.info(f"No practice on {wording.date_words(day)} yet. Start it, then log the first strike.")
+        st.button("Start this practice", type="primary", on_click=_start, args=(database, squad, day))
+        st.stop()
+    if len(of_day) == 1:
+        return next(iter(of_day.values()))
+    chosen = st.selectbox(
+        "Which practice of that day?",
+        list(of_day),
+        format_func=lambda one: of_day[one].label or "the first one",
+        key=state.PRACTICE.key,
+    )
+    return of_day[chosen]
+
+
+def second_practice_form(database: Database, squad: Squad, day: date) -> None:
+    """Starts another practice on a day that has one."""
+    with st.expander("A second practice on this day"), st.form("second_practice", border=False):
+        st.text_input("What tells it apart", key=state.PRACTICE_LABEL.key, placeholder="Such as: evening", max_chars=40)
+        st.form_submit_button("Start it", on_click=_start, args=(database, squad, day, state.PRACTICE_LABEL))
+
+
+def _start(database: Database, squad: Squad, day: date, label: state.Slot[str] | None = None) -> None:
+    def started() -> str:
+        words = (label.value() or "").strip() if label else ""
+        practice = logbook.practice_on(database, squad, day, label=words)
+        state.PRACTICE.put(practice.practice_id)
+        if label:
+            label.put("")
+        return f"The practice of {wording.date_words(day)}{f' ({words})' if words else ''} has started."
+
+    messages.attempt(started)

@@ -1,0 +1,69 @@
+"""What stays put between strikes: stage, surface and distance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import streamlit as st
+
+from dashboards.ui import state
+from dashboards.ui.escape import plain
+from tracker.domain.ladder import Ladder, Stage
+from tracker.domain.vocabulary import LengthUnit, Surface
+from tracker.report import wording
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StrikeContext:
+    """What every strike logged now has in common. ``distance_m`` is None at the stage's own distance."""
+
+    stage: Stage | None
+    surface: Surface | None
+    distance_m: float | None
+
+
+def choose_context(ladder: Ladder, unit: LengthUnit) -> None:
+    """Shows what the next strikes have in common, and lets it be changed."""
+    now = context_now(ladder, unit)
+    with st.expander(f"**{plain(wording.context_words(now.stage, now.surface, now.distance_m, unit))}** · change"):
+        st.selectbox(
+            "Stage",
+            [*(stage.name for stage in ladder.stages), None],
+            format_func=lambda name: name or "No stage",
+            key=state.STAGE.key,
+            persist_state="session",
+        )
+        surfaces = list(Surface) if now.stage is None else list(now.stage.surfaces)
+        st.selectbox(
+            "Surface",
+            [None, *surfaces],
+            format_func=lambda surface: surface.value if surface else "not said",
+            key=state.SURFACE.key,
+            persist_state="session",
+        )
+        st.number_input(
+            f"Distance in {wording.unit_words(unit)}",
+            min_value=0.5,
+            max_value=100.0,
+            step=1.0,
+            format="%.1f",
+            value=wording.in_unit(now.stage.distance_m, unit) if now.stage else None,
+            key=state.distance_at(state.STAGE.value()).key,
+            persist_state="session",
+        )
+
+
+def context_now(ladder: Ladder, unit: LengthUnit) -> StrikeContext:
+    """The context as chosen so far; at first the first stage of the ladder."""
+    if state.STAGE.key in st.session_state:
+        name = state.STAGE.value()
+        stage = ladder.stage_named(name) if name else None
+    else:
+        stage = ladder.stages[0]
+    typed = state.distance_at(stage.name if stage else None).value()
+    is_own = stage is not None and typed == wording.in_unit(stage.distance_m, unit)
+    return StrikeContext(
+        stage=stage,
+        surface=state.SURFACE.value(),
+        distance_m=None if typed is None or is_own else wording.in_metres(typed, unit),
+    )

@@ -1,0 +1,141 @@
+"""Everything the dashboard remembers during a visit: the only module that touches ``st.session_state``.
+
+A slot that a widget fills is named here and given to the widget as ``key=slot.key``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, Generic, TypeVar
+from uuid import UUID
+
+import streamlit as st
+from streamlit.runtime.uploaded_file_manager import UploadedFile
+
+from dashboards.ui.notice import Notice
+from tracker.domain.vocabulary import ExportWhat, Foot, LengthUnit, PreferredFoot, Surface
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Slot(Generic[T]):
+    """One remembered value of one visit."""
+
+    key: str
+
+    def value(self) -> T | None:
+        """The value, or None when nothing is remembered."""
+        remembered: T | None = st.session_state.get(self.key)
+        return remembered
+
+    def put(self, value: T | None) -> None:
+        """Remembers a value. For a widget's slot only before the widget is drawn, or in a callback."""
+        st.session_state[self.key] = value
+
+    def forget(self) -> None:
+        """Remembers nothing, so that a widget starts from its default again."""
+        st.session_state.pop(self.key, None)
+
+
+NOTICE: Slot[Notice] = Slot("notice")
+
+SQUAD: Slot[UUID] = Slot("squad")
+SEASON: Slot[UUID] = Slot("season")
+STAGE_SHOWN: Slot[str] = Slot("stage_shown")
+PLAYER_SHOWN: Slot[UUID] = Slot("player_shown")
+
+PRACTICE_DAY: Slot[date] = Slot("practice_day")
+PRACTICE: Slot[UUID] = Slot("practice")
+PRACTICE_LABEL: Slot[str] = Slot("practice_label")
+
+STRIKER: Slot[UUID] = Slot("striker")
+FOOT: Slot[Foot] = Slot("foot")
+STAGE: Slot[str] = Slot("stage")
+SURFACE: Slot[Surface] = Slot("surface")
+SET_STAGE: Slot[str] = Slot("set_stage")
+
+SQUAD_NAME: Slot[str] = Slot("squad_name")
+SQUAD_LADDER: Slot[str] = Slot("squad_ladder")
+PLAYER_EDITED: Slot[UUID] = Slot("player_edited")
+SEASON_NAME: Slot[str] = Slot("season_name")
+SEASON_STARTS: Slot[date] = Slot("season_starts")
+SEASON_ENDS: Slot[date] = Slot("season_ends")
+UNIT: Slot[LengthUnit] = Slot("unit")
+LADDER_FILE: Slot[UploadedFile] = Slot("ladder_file")
+LADDER_NAME: Slot[str] = Slot("ladder_name")
+PLAYERS_FILE: Slot[UploadedFile] = Slot("players_file")
+STRIKES_FILE: Slot[UploadedFile] = Slot("strikes_file")
+MAKE_PLAYERS: Slot[bool] = Slot("make_players")
+SKIP_BAD_ROWS: Slot[bool] = Slot("skip_bad_rows")
+IMPORT_OUTCOME: Slot[Any] = Slot("import_outcome")
+EXPORT_WHAT: Slot[ExportWhat] = Slot("export_what")
+EXPORT_ENDING: Slot[str] = Slot("export_ending")
+
+
+def distance_at(stage: str | None) -> Slot[float]:
+    """The distance typed for strikes at a stage, in the reader's unit."""
+    return Slot(f"distance:{stage}")
+
+
+def set_size_at(stage: str | None) -> Slot[int]:
+    """The strikes a called set has at a stage."""
+    return Slot(f"set_size:{stage}")
+
+
+def called_set(player_id: UUID, foot: Foot) -> Slot[int]:
+    """What a player called out for a set with a foot; None for nothing."""
+    return Slot(f"called:{player_id}:{foot.value}")
+
+
+def stage_looked_at(foot: Foot) -> Slot[str]:
+    """The stage whose evidence is shown for a foot."""
+    return Slot(f"stage_looked_at:{foot.value}")
+
+
+def placed_at(foot: Foot) -> Slot[str]:
+    """The stage a coach is about to place a foot at."""
+    return Slot(f"placed_at:{foot.value}")
+
+
+def note_on(foot: Foot) -> Slot[str]:
+    """The note beside that placement."""
+    return Slot(f"note:{foot.value}")
+
+
+@dataclass(frozen=True, slots=True)
+class PlayerForm:
+    """The fields of a form about one player, or about a new one (``of`` is None)."""
+
+    of: UUID | None
+
+    @property
+    def name(self) -> Slot[str]:
+        """Display name."""
+        return Slot(f"player_name:{self.of}")
+
+    @property
+    def shirt(self) -> Slot[int]:
+        """Shirt number."""
+        return Slot(f"player_shirt:{self.of}")
+
+    @property
+    def birth_year(self) -> Slot[int]:
+        """Year of birth."""
+        return Slot(f"player_birth_year:{self.of}")
+
+    @property
+    def preferred(self) -> Slot[PreferredFoot]:
+        """Preferred foot."""
+        return Slot(f"player_preferred:{self.of}")
+
+    @property
+    def active(self) -> Slot[bool]:
+        """Whether the player plays in the squad now."""
+        return Slot(f"player_active:{self.of}")
+
+    def forget(self) -> None:
+        """Empties every field."""
+        for slot in (self.name, self.shirt, self.birth_year, self.preferred, self.active):
+            slot.forget()
