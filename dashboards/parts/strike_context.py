@@ -55,7 +55,7 @@ def choose_context(ladder: Ladder, unit: LengthUnit) -> None:
 
 def context_now(ladder: Ladder, unit: LengthUnit) -> StrikeContext:
     """The context as chosen so far; at first the first stage of the ladder."""
-    if state.STAGE.key in st.session_state:
+    if state.STAGE.is_filled():
         name = state.STAGE.value()
         stage = ladder.stage_named(name) if name else None
     else:

@@ -11,9 +11,11 @@ from tracker.domain.ladder import Ladder
 from tracker.domain.practice import Practice
 from tracker.domain.squad import Player
 from tracker.domain.vocabulary import Foot, LengthUnit, Miss, Outcome
-from tracker.report import wording
+from tracker.report import explanations, wording
 from tracker.review import logbook
 from tracker.store.database import Database
+
+MISSES = (Miss.LEFT, Miss.OVER, Miss.SHORT, Miss.RIGHT)  # left on the left, right on the right
 
 
 def strike_form(
@@ -51,16 +53,13 @@ def strike_form(
             outcome_button("Off target", Outcome.OFF_TARGET)
     st.text("Off target, and you saw which way it went (as the striker sees it):")
     with st.container(key=look.MISSES):
-        for column, miss in zip(st.columns(4, wrap=False, gap="small"), _MISSES, strict=True):
+        for column, miss in zip(st.columns(4, wrap=False, gap="small"), MISSES, strict=True):
             with column:
                 outcome_button(miss.value.capitalize(), Outcome.OFF_TARGET, miss)
         outcome_button("Blocked on its way: counts neither way", Outcome.BLOCKED)
     messages.show()
-    st.caption(wording.ON_TARGET_MEANS)
-    st.caption(wording.STAND_BEHIND)
-
-
-_MISSES = (Miss.LEFT, Miss.OVER, Miss.SHORT, Miss.RIGHT)  # left on the left, right on the right
+    st.caption(explanations.ON_TARGET_MEANS)
+    st.caption(explanations.STAND_BEHIND)
 
 
 def _log(

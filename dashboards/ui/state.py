@@ -7,12 +7,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, Generic, TypeVar
+from typing import Generic, TypeVar
 from uuid import UUID
 
 import streamlit as st
 from streamlit.runtime.uploaded_file_manager import UploadedFile
 
+from dashboards.ui.import_outcome import ImportOutcome
 from dashboards.ui.notice import Notice
 from tracker.domain.vocabulary import ExportWhat, Foot, LengthUnit, PreferredFoot, Surface
 
@@ -29,6 +30,10 @@ class Slot(Generic[T]):
         """The value, or None when nothing is remembered."""
         remembered: T | None = st.session_state.get(self.key)
         return remembered
+
+    def is_filled(self) -> bool:
+        """Whether anything, None included, is remembered."""
+        return self.key in st.session_state
 
     def put(self, value: T | None) -> None:
         """Remembers a value. For a widget's slot only before the widget is drawn, or in a callback."""
@@ -69,7 +74,7 @@ PLAYERS_FILE: Slot[UploadedFile] = Slot("players_file")
 STRIKES_FILE: Slot[UploadedFile] = Slot("strikes_file")
 MAKE_PLAYERS: Slot[bool] = Slot("make_players")
 SKIP_BAD_ROWS: Slot[bool] = Slot("skip_bad_rows")
-IMPORT_OUTCOME: Slot[Any] = Slot("import_outcome")
+IMPORT_OUTCOME: Slot[ImportOutcome] = Slot("import_outcome")
 EXPORT_WHAT: Slot[ExportWhat] = Slot("export_what")
 EXPORT_ENDING: Slot[str] = Slot("export_ending")
 

@@ -4,8 +4,8 @@ select
     player.display_name as player,
     player.shirt_number,
     feet.foot,
-    cast(coalesce(sum(case when valid_strike.outcome != 'blocked' then 1 else 0 end), 0) as bigint) as attempts,
-    cast(coalesce(sum(case when valid_strike.outcome = 'on target' then 1 else 0 end), 0) as bigint) as on_target
+    cast(coalesce(sum(valid_strike.is_attempt), 0) as bigint) as attempts,
+    cast(coalesce(sum(valid_strike.is_on_target), 0) as bigint) as on_target
 from player
 cross join (select unnest(enum_range(null::foot)) as foot) as feet
 inner join practice on practice.practice_id = $practice_id::uuid and practice.squad_id = player.squad_id

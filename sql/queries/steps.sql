@@ -9,11 +9,11 @@ select
     held_on,
     distance_m,
     target_width_m,
-    cast(sum(case when outcome = 'on target' then 1 else 0 end) as bigint) as hits,
-    cast(sum(case when outcome = 'off target' then 1 else 0 end) as bigint) as misses
+    cast(sum(is_on_target) as bigint) as hits,
+    cast(sum(is_attempt - is_on_target) as bigint) as misses
 from valid_strike
 where stage is not null
-    and outcome != 'blocked'
+    and is_attempt = 1
     and ($squad_id::uuid is null or squad_id = $squad_id::uuid)
     and ($player_id::uuid is null or player_id = $player_id::uuid)
     and ($first_day::date is null or held_on >= $first_day::date)

@@ -10,8 +10,8 @@ select
     max(valid_strike.struck_at) as struck_at,
     max(valid_strike.strike_id) as last_strike_id,
     list(cast(valid_strike.strike_id as varchar) order by valid_strike.strike_id) as strike_ids,
-    cast(sum(case when outcome = 'blocked' then 0 else 1 end) as bigint) as attempts,
-    cast(sum(case when outcome = 'on target' then 1 else 0 end) as bigint) as on_target,
+    cast(sum(valid_strike.is_attempt) as bigint) as attempts,
+    cast(sum(valid_strike.is_on_target) as bigint) as on_target,
     min(valid_strike.outcome) as outcome,
     min(valid_strike.miss) as miss
 from valid_strike

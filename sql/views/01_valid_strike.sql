@@ -1,7 +1,10 @@
 -- Every strike that still counts: not voided by a correction. One row per strike, with its practice and squad.
+-- The counting rule stands here and nowhere else in SQL: attempts are on target plus off target; blocked is neither.
 create or replace view valid_strike as
 select
     strike.*,
+    case when strike.outcome = 'blocked' then 0 else 1 end as is_attempt,
+    case when strike.outcome = 'on target' then 1 else 0 end as is_on_target,
     practice.squad_id,
     practice.held_on,
     practice.week,

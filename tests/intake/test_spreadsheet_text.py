@@ -13,11 +13,11 @@ any_text = st.text() | st.text(alphabet="'=+-@\t\rab")
 
 
 def as_written(text: str) -> str:
-    return pl.DataFrame({"text": [text]}).select(neutralised(pl.col("text"))).item()
+    return str(pl.DataFrame({"text": [text]}).select(neutralised(pl.col("text"))).item())
 
 
 def as_read(text: str) -> str:
-    return pl.DataFrame({"text": [text]}).select(restored(pl.col("text"))).item()
+    return str(pl.DataFrame({"text": [text]}).select(restored(pl.col("text"))).item())
 
 
 @pytest.mark.parametrize(

@@ -74,9 +74,7 @@ def test_chance_to_hit_a_goal_mouth(row_id: str) -> None:
     angle = target_half_angle_deg(inputs["width_m"], inputs["distance_m"])
 
     assert angle == pytest.approx(expected["recomputed"]["half_angle_deg"], abs=1e-8)
-    assert hit_probability(angle, 0.0, inputs["sigma_deg"]) == pytest.approx(
-        expected["recomputed"]["p"], abs=tolerance
-    )
+    assert hit_probability(angle, 0.0, inputs["sigma_deg"]) == pytest.approx(expected["recomputed"]["p"], abs=tolerance)
 
 
 def test_every_published_row_of_the_aim_model_is_used_or_left_out_with_a_reason() -> None:

@@ -36,7 +36,9 @@ def wald_lines(p0: float, p1: float, alpha: float, beta: float) -> tuple[float, 
     return math.log((1 - alpha) / beta) / k, math.log((1 - beta) / alpha) / k, math.log((1 - p0) / (1 - p1)) / k
 
 
-def sequential_test(inputs: dict[str, Any], rates: list[float], *, first: int = 1, last: int = 1500) -> StoppingProbabilities:
+def sequential_test(
+    inputs: dict[str, Any], rates: list[float], *, first: int = 1, last: int = 1500
+) -> StoppingProbabilities:
     """The sequential test looked at after every strike from ``first`` to ``last``."""
     below, above, slope = wald_lines(inputs["p0"], inputs["p1"], inputs["alpha"], inputs["beta"])
     n = np.arange(first, last + 1)
@@ -121,3 +123,24 @@ def test_looks_at_the_end_of_practices_of_ten(row_id: str) -> None:
     assert_allclose(rule.low, expected["recomputed"]["step_back"], atol=tolerance)
     assert_allclose(rule.undecided, expected["recomputed"]["undecided"], atol=tolerance)
     assert_allclose(rule.mean_strikes, expected["recomputed"]["mean_strikes"], rtol=1e-8)
+
+
+@pytest.mark.parametrize("row_id", [f"lqas19.0.{tenth}" for tenth in range(4, 9)])
+def test_lot_quality_rule_of_nineteen_keeps_both_errors_below_a_tenth(row_id: str) -> None:
+    inputs, expected, _ = published(row_id)
+    pass_at = expected["published"]["d"]
+    rule = stopping_probabilities([inputs["n"]], [pass_at], [pass_at - 1], [inputs["upper"], inputs["lower"]])
+
+    assert rule.low[0] == pytest.approx(expected["recomputed"]["alpha"], abs=1e-9)
+    assert rule.high[1] == pytest.approx(expected["recomputed"]["beta"], abs=1e-9)
+    assert max(rule.low[0], rule.high[1]) < 0.10
+
+
+def test_every_published_row_of_these_families_is_used_or_left_out_with_a_reason() -> None:
+    with PUBLISHED_VALUES.open(newline="", encoding="utf-8") as file:
+        rows = {row["id"] for row in csv.DictReader(file) if row["id"].startswith(FAMILIES)}
+    text = Path(__file__).read_text(encoding="utf-8")
+    used = {row for row in rows if f'"{row}"' in text or row.startswith("lqas19.")}
+
+    assert {row for row in rows - used if not row.startswith(tuple(LEFT_OUT))} == set()
+    assert all(any(row.startswith(family) for row in rows) for family in (*FAMILIES, *LEFT_OUT))

@@ -28,11 +28,11 @@ def test_lattice_weights_are_within_a_twentieth_of_a_percent_of_the_likelihood_r
     assert lattice.miss_weight == pytest.approx(math.log((1 - p_ready) / (1 - p_not_yet)), rel=WEIGHT_TOLERANCE)
 
 
-def test_rates_that_mirror_each_other_need_one_step_a_strike() -> None:
+def test_rates_that_mirror_each_other_weigh_hits_and_misses_alike() -> None:
     lattice = score_lattice(0.4, 0.6)
 
-    assert (lattice.hit_steps, lattice.miss_steps) == (1, -1)
-    assert (lattice.reversed.hit_steps, lattice.reversed.miss_steps) == (-1, 1)
+    assert lattice.hit_weight == -lattice.miss_weight == pytest.approx(math.log(1.5))
+    assert (lattice.reversed.hit_steps, lattice.reversed.miss_steps) == (lattice.miss_steps, lattice.hit_steps)
 
 
 @pytest.mark.parametrize(("p_not_yet", "p_ready"), [(0.8, 0.6), (0.6, 0.6), (0.0, 0.5), (0.5, 1.0), (math.nan, 0.5)])

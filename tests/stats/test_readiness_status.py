@@ -7,8 +7,9 @@ import pytest
 from numpy.testing import assert_allclose, assert_array_equal
 
 from tracker.domain.vocabulary import ReadinessStatus
-from tracker.stats.readiness import Readiness, expected_strikes_to_ready, readiness, scoring
+from tracker.stats.readiness import Readiness, expected_strikes_to_ready, readiness
 from tracker.stats.ready_line import passage_probabilities, ready_line, revisit_line, too_hard_rate
+from tracker.stats.scoring import scoring
 
 READY = ready_line(0.50, 0.70)
 LOST = revisit_line(0.50, 0.70)

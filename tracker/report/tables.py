@@ -8,6 +8,7 @@ import polars as pl
 
 from tracker.domain.ladder import Ladder
 from tracker.domain.practice import Placement
+from tracker.domain.squad import Player, Season
 from tracker.domain.vocabulary import Foot, LengthUnit
 from tracker.report import wording
 
@@ -35,9 +36,9 @@ def accuracy_table(accuracy: pl.DataFrame, *, heads: Sequence[str] = ("player", 
     return pl.DataFrame(rows, schema={name: numbers.get(name, pl.String) for name in columns}, orient="row")
 
 
-def at_stage(accuracy: pl.DataFrame, stage: str) -> pl.DataFrame:
-    """The rows of one stage of a frame split by stage."""
-    return accuracy.filter(pl.col("stage") == stage)
+def at_stage(accuracy: pl.DataFrame, stage: str | None) -> pl.DataFrame:
+    """The rows of one stage of a frame split by stage; all rows when no stage is named."""
+    return accuracy if stage is None else accuracy.filter(pl.col("stage") == stage)
 
 
 def of_foot(frame: pl.DataFrame, foot: Foot) -> pl.DataFrame:
@@ -48,6 +49,42 @@ def of_foot(frame: pl.DataFrame, foot: Foot) -> pl.DataFrame:
 def current(board: pl.DataFrame) -> pl.DataFrame:
     """The rows of a ready board at the stage each foot works on now."""
     return board.filter("is_current")
+
+
+def current_stage(board: pl.DataFrame) -> str | None:
+    """The stage one foot of one player works on now, or None without strikes or a placement."""
+    return next(iter(current(board)["stage"]), None)
+
+
+def suggested_stage(board: pl.DataFrame) -> str | None:
+    """The stage the tool would have one foot of one player work on next, or None."""
+    return next(iter(current(board)["suggested_stage"]), None)
+
+
+def standing_lines(accuracy: pl.DataFrame) -> list[str]:
+    """One foot's accuracy in sentences: count and likely range, then how much the strikes tell."""
+    if accuracy.is_empty():
+        return ["No strikes yet."]
+    row = accuracy.row(0, named=True)
+    lines = (
+        wording.standing_words(
+            on_target=row["on_target"],
+            attempts=row["attempts"],
+            low=row["low"],
+            high=row["high"],
+            practices=row["practices"],
+        ),
+        wording.correlation_note(row["attempts"], row["effective_attempts"]),
+    )
+    return [line for line in lines if line]
+
+
+def reasons_by_stage(board: pl.DataFrame) -> list[str]:
+    """One foot's standing at each stage with its reason, the stage worked on now first."""
+    if board.is_empty():
+        return [f"Gathering: no strikes yet; {wording.TOO_FEW_BELOW} at a stage are the least."]
+    rows = wording.with_reasons(board).sort("is_current", descending=True, maintain_order=True)
+    return [f"{row['stage']}{' (now)' if row['is_current'] else ''}. {row['reason']}" for row in rows.to_dicts()]
 
 
 def ready_table(board: pl.DataFrame) -> pl.DataFrame:
@@ -133,3 +170,26 @@ def placements_table(placements: Sequence[Placement]) -> pl.DataFrame:
     ]
     heads = ("Date", "Foot", "Placed at", "The tool said", "Note")
     return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")
+
+
+def players_table(players: Sequence[Player]) -> pl.DataFrame:
+    """The players of a squad: Shirt, Player, Prefers, Born, In the squad."""
+    rows = [
+        (
+            player.shirt_number,
+            player.display_name,
+            wording.preferred_words(player.preferred_foot),
+            player.birth_year,
+            "yes" if player.active else "left",
+        )
+        for player in players
+    ]
+    numbers = {"Shirt": pl.Int64, "Born": pl.Int64}
+    heads = ("Shirt", "Player", "Prefers", "Born", "In the squad")
+    return pl.DataFrame(rows, schema={head: numbers.get(head, pl.String) for head in heads}, orient="row")
+
+
+def seasons_table(seasons: Sequence[Season]) -> pl.DataFrame:
+    """The seasons: Season, First day, Last day."""
+    rows = [(one.name, wording.date_words(one.starts_on), wording.date_words(one.ends_on)) for one in seasons]
+    return pl.DataFrame(rows, schema=dict.fromkeys(("Season", "First day", "Last day"), pl.String), orient="row")

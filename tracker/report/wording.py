@@ -15,7 +15,15 @@ import polars as pl
 
 from tracker.domain.ladder import Stage
 from tracker.domain.target import METRES_PER_YARD, Target
-from tracker.domain.vocabulary import Foot, LengthUnit, Miss, Outcome, PreferredFoot, ReadinessStatus, Surface
+from tracker.domain.vocabulary import (
+    Foot,
+    LengthUnit,
+    Miss,
+    Outcome,
+    PreferredFoot,
+    ReadinessStatus,
+    Surface,
+)
 
 TOO_FEW_BELOW, FIRST_LOOK_BELOW, CLEARER_BELOW, STEADY_PRACTICES = 10, 20, 50, 3
 """Strikes below which a rate is not spoken of, is a first look, gets clearer; practices a steady picture needs."""
@@ -24,25 +32,6 @@ FARTHEST_FORECAST = 100
 """Strikes to ready beyond which no number is named: it would be a guess."""
 
 TOO_FEW = "too few to say"
-ON_TARGET_MEANS = (
-    "On target: the whole ball goes through the gate, or into the goal, or would have but for the keeper. "
-    "A post or bar that it bounces out from is off target. A mis-hit or an air-kick is off target (short). "
-    "Blocked: somebody stopped it on its way; it counts neither way."
-)
-STAND_BEHIND = "Stand behind or beside the striker: left is then on your left."
-LIKE_WITH_LIKE = (
-    "Stages differ in difficulty, so a player who moves up looks less accurate. "
-    "Pick one stage to compare like with like."
-)
-LUCK = "Luck alone moves 20 strikes by about 4 either way, so look at the range, not only at the count."
-
-STATUS_MEANS: Mapping[ReadinessStatus, str] = {
-    ReadinessStatus.GATHERING: f"fewer than {TOO_FEW_BELOW} strikes at this stage: {TOO_FEW}",
-    ReadinessStatus.WORKING: "at work on this stage; the score has not reached the ready line",
-    ReadinessStatus.READY: "the score reached the ready line on two practices or more, or the coach moved this foot on",
-    ReadinessStatus.REVISIT: "the strikes here fell back for good: worth another visit",
-}
-
 _MONTHS = (
     "January",
     "February",

@@ -8,17 +8,23 @@ import numpy as np
 import polars as pl
 
 from tracker.domain.vocabulary import Dimension, IntervalMethod
-from tracker.review.cells import CELL, cells, codes, correlation_columns, correlations, default_correlation
+from tracker.review.cells import (
+    CELL,
+    Codes,
+    cells,
+    codes,
+    correlations,
+    default_correlation,
+    distinct,
+    group_of_cells,
+)
 from tracker.review.scope import Scope
 from tracker.stats.clustering import clustered_proportion, design_effect, intraclass_correlation
 from tracker.store.database import Database
-from tracker.store.squads import players
+from tracker.store.strikes import player_numbers, practice_numbers
 
 FEWEST_PLAYERS = 8
 """Players a group must have before its own spread between players is used instead of the default."""
-
-
-_COLUMN = {Dimension.PLAYER: "player_id", Dimension.PRACTICE: "practice_id"}
 
 
 def accuracy(
@@ -38,34 +44,35 @@ def accuracy(
     *estimated* (from the squad), *default* (the ladder's; too few practices yet) or *none*.
     Raises ValueError for a level outside (0, 1).
     """
-    dimensions = [Dimension(one) for one in by]
-    keys = [_COLUMN.get(one, one.value) for one in dimensions]
-    counted = cells(
-        database, scope, by_surface=Dimension.SURFACE in dimensions, by_distance=Dimension.DISTANCE in dimensions
-    ).with_columns(pl.col("held_on").dt.strftime("%Y-%m").alias("month"))
-    groups = (
-        counted.group_by(keys if keys else pl.lit(0).alias("all"))
-        .agg(
-            pl.col("attempts", "on_target").sum(),
-            pl.col("practice_id").n_unique().cast(pl.Int64).alias("practices"),
-            pl.col("held_on", "practice_label").first(),
-        )
-        .with_row_index("group")
-    )
-    grouped = (
-        counted.join(groups.select("group", *keys), on=keys, nulls_equal=True)
-        if keys
-        else counted.with_columns(group=pl.lit(0))
-    )
+    keys = [Dimension(one).value for one in by]
+    split = {"by_surface": Dimension.SURFACE in by, "by_distance": Dimension.DISTANCE in by}
+    counted = cells(database, scope, **split)
+    practices = practice_numbers(database)
+    if Dimension.MONTH in by:
+        months = practices["month"].cast(pl.Enum(practices["month"].unique().sort()))
+        counted = counted.with_columns(months.gather(counted["practice"]).alias("month"))
+    groups, group = distinct(counted, keys)
     if not cluster:
-        spread = groups.select("group", design_effect=1.0, correlation=0.0, correlation_source=pl.lit("none"))
-    elif Dimension.PLAYER in dimensions:
-        spread = _spread_between_practices(grouped, correlations(database, scope))
+        spread = pl.DataFrame({"design_effect": 1.0, "correlation": 0.0, "correlation_source": "none"})
+        spread = spread.select(pl.all().repeat_by(groups.height).explode())
+    elif Dimension.PLAYER in by:
+        spread = _spread_between_practices(database, scope, counted, group, is_split=any(split.values()))
     else:
-        spread = _spread_between_players(grouped, default=default_correlation(database, scope))
-    rated = with_interval(groups.join(spread, on="group", maintain_order="left"), level=level, method=method)
-    return _named(database, rated, dimensions).select(
-        *(one.value for one in dimensions),
+        spread = _spread_between_players(counted, group, default=default_correlation(database, scope))
+    totals = (
+        counted.select("attempts", "on_target", "practice", group=group)
+        .group_by("group")
+        .agg(pl.col("attempts", "on_target").sum(), pl.col("practice").n_unique().cast(pl.Int64).alias("practices"))
+        .sort("group")
+        .drop("group")
+    )
+    rated = with_interval(pl.concat([groups, totals, spread], how="horizontal"), level=level, method=method)
+    if Dimension.PLAYER in by:
+        rated = rated.with_columns(player_numbers(database)["player"].gather(rated["player"]))
+    if Dimension.PRACTICE in by:
+        rated = rated.with_columns(practices["practice"].gather(rated["practice"]))
+    return rated.select(
+        *(pl.col(key) if key == "distance" else pl.col(key).cast(pl.String) for key in keys),
         *("attempts", "on_target", "rate", "low", "high", "level", "method", "practices"),
         *("effective_attempts", "correlation", "correlation_source"),
     )
@@ -90,74 +97,40 @@ def with_interval(counts: pl.DataFrame, *, level: float, method: IntervalMethod)
     )
 
 
-def _spread_between_practices(grouped: pl.DataFrame, squad: pl.DataFrame) -> pl.DataFrame:
+def _spread_between_practices(
+    database: Database, scope: Scope, counted: pl.DataFrame, group: Codes, *, is_split: bool
+) -> pl.DataFrame:
     """Design effect per group from its cells, each with the correlation of its foot and stage."""
-    clusters = (
-        grouped.group_by("group", *CELL)
-        .agg(pl.col("attempts").sum())
-        .join(squad, on=["foot", "stage"], how="left", nulls_equal=True)
-        .sort("group", *CELL, nulls_last=True)
-    )
-    effect = design_effect(clusters["attempts"].to_numpy(), codes(clusters["group"]), clusters["allowed"].to_numpy())
-    weight = pl.col("attempts")
-    return (
-        clusters.group_by("group", maintain_order=True)
-        .agg(
-            ((pl.col("correlation") * weight).sum() / weight.sum()).alias("correlation"),
-            pl.when(pl.col("is_estimated").all())
-            .then(pl.lit("estimated"))
-            .otherwise(pl.lit("default"))
-            .alias("correlation_source"),
-        )
-        .with_columns(pl.Series("design_effect", effect))
-    )
-
-
-def _spread_between_players(grouped: pl.DataFrame, *, default: float) -> pl.DataFrame:
-    """Design effect per group from its players, who differ more than practices do."""
-    clusters = (
-        grouped.group_by("group", "player_id").agg(pl.col("attempts", "on_target").sum()).sort("group", "player_id")
-    )
-    estimate = intraclass_correlation(
-        clusters["attempts"].to_numpy(),
-        clusters["on_target"].to_numpy(),
-        codes(clusters["group"]),
-        default=default,
-        fewest_clusters=FEWEST_PLAYERS,
-    )
-    group_of_row = codes(clusters["group"])
-    effect = design_effect(clusters["attempts"].to_numpy(), group_of_row, estimate.allowed[group_of_row])
-    height = effect.size
+    clusters = counted.select(*CELL, "attempts", group=group)
+    if is_split:
+        merged, code = distinct(clusters, ["group", *CELL])
+        attempts = np.bincount(code, clusters["attempts"].to_numpy())
+        clusters = merged.with_columns(pl.Series("attempts", attempts))
+    known = correlations(database, scope, own=None if is_split else counted)
+    place, group = group_of_cells(clusters, known), codes(clusters["group"])
+    attempts = clusters["attempts"].to_numpy()
+    weight = np.bincount(group, attempts)
+    is_known = np.bincount(group, ~known.is_estimated[place]) == 0
     return pl.DataFrame(
-        [
-            pl.Series("group", np.arange(height), dtype=pl.UInt32),
-            pl.Series("design_effect", effect),
-            *correlation_columns(estimate, height),
-        ]
-    ).with_columns(
-        pl.when("is_estimated").then(pl.lit("estimated")).otherwise(pl.lit("default")).alias("correlation_source")
+        {
+            "design_effect": design_effect(attempts, group, known.allowed[place]),
+            "correlation": np.bincount(group, attempts * known.correlation[place]) / weight,
+            "correlation_source": np.where(is_known, "estimated", "default"),
+        }
     )
 
 
-def _named(database: Database, rated: pl.DataFrame, dimensions: Sequence[Dimension]) -> pl.DataFrame:
-    """Names instead of ids, in the order of shirts, then of the dimensions."""
-    order: list[str] = []
-    if Dimension.PLAYER in dimensions:
-        names = pl.DataFrame(
-            [(str(one.player_id), one.display_name, place) for place, one in enumerate(players(database))],
-            schema={"player_id": pl.String, "player": pl.String, "player_place": pl.Int64},
-            orient="row",
-        )
-        rated = rated.join(names, on="player_id", how="left")
-    if Dimension.PRACTICE in dimensions:
-        rated = rated.with_columns(practice=practice_name(pl.col("held_on"), pl.col("practice_label")))
-    for one in dimensions:
-        order.append("player_place" if one is Dimension.PLAYER else one.value)
-    return rated.sort(order, nulls_last=True) if order else rated
-
-
-def practice_name(held_on: pl.Expr, label: pl.Expr) -> pl.Expr:
-    """A practice's date, with its label where it has one."""
-    return pl.concat_str(
-        held_on.dt.strftime("%Y-%m-%d"), pl.when(label != "").then(pl.lit(" ") + label).otherwise(pl.lit(""))
+def _spread_between_players(counted: pl.DataFrame, group: Codes, *, default: float) -> pl.DataFrame:
+    """Design effect per group from its players, who differ more than practices do."""
+    clusters, code = distinct(counted.select("player", group=group), ["group", "player"])
+    attempts = np.bincount(code, counted["attempts"].to_numpy())
+    on_target = np.bincount(code, counted["on_target"].to_numpy())
+    of_group = codes(clusters["group"])
+    estimate = intraclass_correlation(attempts, on_target, of_group, default=default, fewest_clusters=FEWEST_PLAYERS)
+    return pl.DataFrame(
+        {
+            "design_effect": design_effect(attempts, of_group, estimate.allowed[of_group]),
+            "correlation": estimate.correlation,
+            "correlation_source": np.where(estimate.is_estimated, "estimated", "default"),
+        }
     )

@@ -1,62 +1,94 @@
-"""The counts every question starts from, and how much the strikes of one practice hang together in this squad."""
+"""The counts every question starts from, and how much the strikes of one practice hang together in this squad.
+
+A *cell* is what a player's one foot did at one stage in one practice: the strikes that hang together.
+"""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
+from tracker.domain.vocabulary import Foot, Surface
 from tracker.review.club import ladder_of
 from tracker.review.scope import Scope
-from tracker.stats.clustering import IntraclassCorrelation, intraclass_correlation
+from tracker.stats.clustering import intraclass_correlation
 from tracker.store.database import Database
-from tracker.store.strikes import tallies
+from tracker.store.strikes import count_cells
 
 DEFAULT_CORRELATION = 0.05
 """Assumed where no ladder says otherwise."""
 
-CELL = ["player_id", "foot", "stage", "practice_id"]
-"""A cell is what a player's one foot did at one stage in one practice: the strikes that hang together."""
+CELL = ["player", "foot", "stage", "practice"]
+Codes = NDArray[np.int64]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Correlations:
+    """What is known of each foot and stage, by the cells' group code; arrays of shape (groups,).
+
+    ``correlation`` is the squad's own where ``is_estimated``, else the ladder's default; ``allowed`` is what an
+    interval should allow for; ``strikes_a_practice`` the median of the cells.
+    """
+
+    foot: list[str]
+    stage: list[str | None]
+    correlation: NDArray[np.float64]
+    allowed: NDArray[np.float64]
+    is_estimated: NDArray[np.bool_]
+    strikes_a_practice: NDArray[np.float64]
 
 
 def cells(database: Database, scope: Scope, *, by_surface: bool = False, by_distance: bool = False) -> pl.DataFrame:
-    """Attempts and hits per cell, split by surface and distance band where asked; cells without attempts left out."""
-    frame = tallies(database, scope.strikes, by_surface=by_surface, by_distance=by_distance)
-    return frame.with_columns(pl.col("foot", "surface").cast(pl.String)).filter(pl.col("attempts") > 0)
+    """Attempts and hits per cell, split by surface and distance band where asked, in a fixed order.
 
-
-def correlations(database: Database, scope: Scope) -> pl.DataFrame:
-    """One row per foot and stage: correlation, allowed, is_estimated, strikes_a_practice (median of the cells).
-
-    Pooled over the squad whatever player the scope names, so that a player's answer is the same alone and among others.
+    Columns: player and practice (numbers), foot, stage and surface (Enums), distance (metres), attempts, on_target.
     """
-    squad_cells = cells(database, replace(scope, player=None)).group_by(CELL).agg(pl.col("attempts", "on_target").sum())
-    groups = (
-        squad_cells.group_by("foot", "stage")
-        .agg(pl.col("attempts").median().alias("strikes_a_practice"))
-        .sort("foot", "stage", nulls_last=True)
-        .with_row_index("group")
+    frame = count_cells(database, scope.strikes, by_surface=by_surface, by_distance=by_distance)
+    stages = frame["stage"].drop_nulls().unique().sort()
+    typed = frame.with_columns(
+        pl.col("foot").cast(pl.Enum(Foot)),
+        pl.col("stage").cast(pl.Enum(stages)),
+        pl.col("surface").cast(pl.Enum(Surface)),
     )
-    coded = squad_cells.join(groups, on=["foot", "stage"], nulls_equal=True).sort(CELL, nulls_last=True)
+    # One whole-number code to sort by is several times quicker than sorting by columns.
+    order = np.argsort(packed(typed, [*CELL, "surface", "distance"]), kind="stable")
+    return typed[order]
+
+
+def correlations(database: Database, scope: Scope, *, own: pl.DataFrame | None = None) -> Correlations:
+    """How much strikes of one practice hang together, per foot and stage, pooled over the squad.
+
+    Whatever player the scope names, so that a player's answer is the same alone and among others. ``own`` are the
+    scope's cells, when they are at hand and not split further.
+    """
+    squad = own if own is not None and scope.player is None else cells(database, replace(scope, player=None))
+    groups, group = distinct(squad, ["foot", "stage"])
     estimate = intraclass_correlation(
-        coded["attempts"].to_numpy(),
-        coded["on_target"].to_numpy(),
-        codes(coded["group"]),
-        subject=codes(coded["player_id"].rank("dense") - 1),
+        squad["attempts"].to_numpy(),
+        squad["on_target"].to_numpy(),
+        group,
+        subject=codes(squad["player"]),
         default=default_correlation(database, scope),
     )
-    return groups.with_columns(*correlation_columns(estimate, groups.height)).drop("group")
+    medians = squad.select("attempts", group=group).group_by("group").agg(pl.col("attempts").median()).sort("group")
+    return Correlations(
+        foot=groups["foot"].to_list(),
+        stage=groups["stage"].to_list(),
+        correlation=estimate.correlation,
+        allowed=estimate.allowed,
+        is_estimated=estimate.is_estimated,
+        strikes_a_practice=medians["attempts"].to_numpy(),
+    )
 
 
-def correlation_columns(estimate: IntraclassCorrelation, height: int) -> list[pl.Series]:
-    """The estimate as columns correlation, allowed and is_estimated, one row a group."""
-    return [
-        pl.Series("correlation", estimate.correlation[:height]),
-        pl.Series("allowed", estimate.allowed[:height]),
-        pl.Series("is_estimated", estimate.is_estimated[:height]),
-    ]
+def group_of_cells(frame: pl.DataFrame, known: Correlations) -> Codes:
+    """The group code of each cell's foot and stage in ``known``."""
+    place = {pair: number for number, pair in enumerate(zip(known.foot, known.stage, strict=True))}
+    pairs, pair = distinct(frame, ["foot", "stage"])
+    return np.array([place[foot, stage] for foot, stage in pairs.iter_rows()], dtype=np.int64)[pair]
 
 
 def default_correlation(database: Database, scope: Scope) -> float:
@@ -64,6 +96,25 @@ def default_correlation(database: Database, scope: Scope) -> float:
     return ladder_of(database, scope.squad).correlation if scope.squad else DEFAULT_CORRELATION
 
 
-def codes(column: pl.Series) -> NDArray[np.int64]:
+def distinct(frame: pl.DataFrame, keys: list[str]) -> tuple[pl.DataFrame, Codes]:
+    """The distinct combinations of some columns in a fixed order, and the code of each row's."""
+    _, first, code = np.unique(packed(frame, keys), return_index=True, return_inverse=True)
+    return frame[first].select(keys), code.astype(np.int64)
+
+
+def packed(frame: pl.DataFrame, keys: list[str]) -> Codes:
+    """One whole number per row, the same where all ``keys`` are the same, in the order of the keys; nulls come last."""
+    code = np.zeros(frame.height, dtype=np.int64)
+    for key in keys:
+        column = frame[key]
+        if column.null_count() == frame.height:
+            continue
+        physical = (column * 2 if column.dtype.is_float() else column).to_physical().cast(pl.Int64)
+        size = int(physical.max()) + 2  # type: ignore[arg-type]
+        code = code * size + physical.fill_null(size - 1).to_numpy()
+    return code
+
+
+def codes(column: pl.Series) -> Codes:
     """Whole numbers as an array."""
     return column.cast(pl.Int64).to_numpy()

@@ -25,12 +25,10 @@ from tracker.intake.table_file import RawTable, read_table
 from tracker.intake.table_out import write_table
 from tracker.intake.tally_file import parse_tallies, strikes_from_tallies
 from tracker.review.archive import write_archive
-from tracker.review.cells import cells
 from tracker.review.resolve import Resolver, ready_to_store
 from tracker.review.scope import Scope
 from tracker.store.database import Database, Transaction
-from tracker.store.squads import players
-from tracker.store.strikes import append_strikes, exported_strikes
+from tracker.store.strikes import append_strikes, exported_strikes, exported_tallies
 
 MOST_REASONS_SHOWN = 5
 
@@ -152,28 +150,9 @@ def export_file(database: Database, path: Path, *, what: ExportWhat, scope: Scop
     """
     if what is ExportWhat.ALL:
         return write_archive(database, path)
-    frame = (
-        exported_strikes(database, scope.strikes) if what is ExportWhat.STRIKES else _exported_tallies(database, scope)
-    )
-    write_table(frame, path)
+    exported = exported_strikes if what is ExportWhat.STRIKES else exported_tallies
+    write_table(exported(database, scope.strikes), path)
     return [path]
-
-
-def _exported_tallies(database: Database, scope: Scope) -> pl.DataFrame:
-    """One row per player, foot, stage, surface, distance band and practice, as ``import`` reads tallies."""
-    names = pl.DataFrame(
-        [(str(one.player_id), one.display_name) for one in players(database)],
-        schema={"player_id": pl.String, "player": pl.String},
-        orient="row",
-    )
-    counted = cells(database, scope, by_surface=True, by_distance=True)
-    return counted.join(names, on="player_id").select(
-        pl.col("held_on").alias("date"),
-        pl.col("practice_label").alias("practice"),
-        *("player", "foot", "stage", "surface", pl.col("distance").alias("distance_m"), "attempts", "on_target"),
-        *(pl.col(f"missed_{side}").alias(side) for side in ("left", "right", "over", "short")),
-        "blocked",
-    )
 
 
 def _parsed(table: RawTable, kind: FileKind, column_map: Mapping[str, str]) -> ParsedRows:

@@ -143,14 +143,15 @@ def _evidence(
 
 def _lines(database: Database, scope: Scope, ladder: Ladder, *, cluster: bool) -> dict[tuple[str, str], _Lines]:
     """The lines by foot and stage, with the squad's own correlation where it is known, else the ladder's."""
-    known = {(row["foot"], row["stage"]): row for row in correlations(database, scope).iter_rows(named=True)}
+    known = correlations(database, scope)
+    place = {pair: number for number, pair in enumerate(zip(known.foot, known.stage, strict=True))}
     answer = {}
     for stage in ladder.stages:
         for foot in Foot:
-            squad = known.get((foot.value, stage.name))
-            estimated = squad is not None and squad["is_estimated"]
-            correlation = squad["correlation"] if squad and estimated else ladder.correlation
-            strikes = squad["strikes_a_practice"] if squad and estimated else sum(stage.set_sizes)
+            number = place.get((foot.value, stage.name))
+            correlation, strikes = ladder.correlation, float(sum(stage.set_sizes))
+            if number is not None and known.is_estimated[number]:
+                correlation, strikes = float(known.correlation[number]), float(known.strikes_a_practice[number])
             answer[foot.value, stage.name] = _lines_of(
                 stage.p_not_yet,
                 stage.p_ready,

@@ -32,11 +32,11 @@ def benjamini_hochberg(p_values: ArrayLike) -> FloatArray:
 
 
 def expected_wrong_ready_calls(ready: ArrayLike, judged: ArrayLike, *, risk: float) -> FloatArray:
-    """At most how many of ``ready`` calls are wrong on average, out of ``judged`` player-feet in all.
+    """About how many of ``ready`` calls to expect wrong, at most, out of ``judged`` player-feet in all.
 
     ``risk`` bounds the chance that a player who should stay is called ready. If W of the ready calls are wrong, the
     players who should stay are those W and at most the judged − ready others, so on average W ≤ risk (judged − ready +
-    W), or W ≤ risk / (1 − risk) × (judged − ready); nor can it exceed ``ready``. Multiplying the ready calls by the
+    W), or W ≤ risk / (1 − risk) × (judged − ready). It is never more than ``ready``. Multiplying the ready calls by the
     risk instead would be no bound: with nobody ready in truth every call is wrong.
     Raises ValueError for ready > judged, negative counts, or a risk outside (0, 1).
 

@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from tracker.stats.checks import BoolArray, FloatArray, IntArray, checked_range
-from tracker.stats.readiness import readiness, scoring
+from tracker.stats.readiness import readiness
 from tracker.stats.ready_line import ReadyLine, passage_probabilities
+from tracker.stats.scoring import scoring
 from tracker.stats.stopping import stopping_probabilities
 
 LONGEST_RECKONED = 500

@@ -20,7 +20,6 @@ anything else                                          working
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -29,66 +28,17 @@ from scipy.linalg import solve_banded
 
 from tracker.domain.vocabulary import ReadinessStatus
 from tracker.stats.checks import BoolArray, FloatArray, IntArray
-from tracker.stats.ready_line import ReadyLine, RevisitLine
-from tracker.stats.score import probabilities_at, scores, segment_starts
+from tracker.stats.ready_line import ReadyLine
+from tracker.stats.score import scores, segment_starts
+from tracker.stats.scoring import Scoring, scoring
+
+__all__ = ["Readiness", "Scoring", "expected_strikes_to_ready", "readiness", "scoring"]
 
 FEWEST_STRIKES = 10
 """Below this many strikes, and not ready, a player is still gathering evidence."""
 
 LONGEST_EXPECTATION = 1000.0
 """Expected strikes to ready beyond this are given as infinity."""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Scoring:
-    """How each row is scored: signed weights of a hit and of a miss, the line, both in whole steps; each (rows,)."""
-
-    hit_steps: IntArray
-    miss_steps: IntArray
-    line_steps: IntArray
-    step: FloatArray
-
-
-def scoring(
-    lines: Sequence[ReadyLine] | Sequence[RevisitLine],
-    which: ArrayLike,
-    *,
-    half_angle_deg: ArrayLike | None = None,
-    stage_half_angle_deg: ArrayLike | None = None,
-) -> Scoring:
-    """The scoring of rows whose line is ``lines[which]``; ``which`` has shape (rows,).
-
-    With the two angles, of the row and of its stage, in degrees, a strike from farther or at a narrower target counts
-    by the rates it has there: p_not_yet and p_ready are carried over by ``probabilities_at`` and the weights follow,
-    rounded to the stage's own step. NaN means the angle is not known and the stage's own weights hold. The line stays
-    that of the stage.
-    Raises ValueError when only one of the two angles is given.
-    """
-    if (half_angle_deg is None) != (stage_half_angle_deg is None):
-        raise ValueError("half_angle_deg and stage_half_angle_deg are given together or not at all")
-    index = np.asarray(which, dtype=np.intp)
-    lattices = [line.lattice for line in lines]
-    hit_steps = np.array([lattice.hit_steps for lattice in lattices], dtype=np.int64)[index]
-    miss_steps = np.array([lattice.miss_steps for lattice in lattices], dtype=np.int64)[index]
-    step = np.array([lattice.step for lattice in lattices], dtype=np.float64)[index]
-    if half_angle_deg is not None and stage_half_angle_deg is not None:
-        angle, stage_angle = (
-            np.broadcast_to(np.asarray(x, dtype=np.float64), index.shape)
-            for x in (half_angle_deg, stage_half_angle_deg)
-        )
-        elsewhere = np.isfinite(angle) & np.isfinite(stage_angle) & (angle != stage_angle)
-        p_not_yet, p_ready = (
-            probabilities_at(angle[elsewhere], stage_angle[elsewhere], rates[index[elsewhere]])
-            for rates in (
-                np.array([lattice.p_not_yet for lattice in lattices]),
-                np.array([lattice.p_ready for lattice in lattices]),
-            )
-        )
-        step_elsewhere = np.sign(hit_steps[elsewhere]) * step[elsewhere]
-        hit_steps[elsewhere] = np.rint(np.log(p_ready / p_not_yet) / step_elsewhere)
-        miss_steps[elsewhere] = np.rint(np.log((1 - p_ready) / (1 - p_not_yet)) / step_elsewhere)
-    line_steps = np.array([line.line_steps for line in lines], dtype=np.int64)[index]
-    return Scoring(hit_steps=hit_steps, miss_steps=miss_steps, line_steps=line_steps, step=step)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

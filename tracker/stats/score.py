@@ -22,6 +22,9 @@ from tracker.stats.checks import FloatArray, IntArray
 WEIGHT_TOLERANCE = 5e-4
 """How far, as a share, a weight on the lattice may be from the exact one."""
 
+FEWEST_STEPS = 32
+"""The larger weight has at least so many steps, so that weights of strikes from other distances round well too."""
+
 LOWEST_RATE, HIGHEST_RATE = 0.02, 0.98
 """Rates carried over to another distance stay within these: from any distance some strikes are mis-hit."""
 
@@ -71,7 +74,7 @@ def score_lattice(p_not_yet: float, p_ready: float) -> ScoreLattice:
         )
     hit_weight, miss_weight = math.log(p_ready / p_not_yet), math.log((1 - p_not_yet) / (1 - p_ready))
     smaller, larger = sorted((hit_weight, miss_weight))
-    for larger_steps in range(1, 100_000):
+    for larger_steps in range(FEWEST_STEPS, 100_000):
         smaller_steps = max(1, round(larger_steps * smaller / larger))
         step = (smaller + larger) / (smaller_steps + larger_steps)
         if max(abs(smaller_steps * step / smaller - 1), abs(larger_steps * step / larger - 1)) <= WEIGHT_TOLERANCE:

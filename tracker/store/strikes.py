@@ -90,11 +90,24 @@ def count_again(transaction: Transaction, strike_ids: Iterable[UUID]) -> int:
     return transaction.run("withdraw_corrections", strike_ids=[str(strike_id) for strike_id in strike_ids])
 
 
-def tallies(
+def count_cells(
     database: Reader, chosen: StrikeFilter, *, by_surface: bool = False, by_distance: bool = False
 ) -> pl.DataFrame:
-    """Attempts and hits per player × foot × stage × practice, split by surface and distance band only where asked."""
-    return database.query("tallies", by_surface=by_surface, by_distance=by_distance, **_parameters(chosen))
+    """Attempts and hits per player × foot × stage × practice, split by surface and distance band only where asked.
+
+    Players and practices are numbers: rows of ``player_numbers`` and ``practice_numbers``.
+    """
+    return database.query("count_cells", by_surface=by_surface, by_distance=by_distance, **_parameters(chosen))
+
+
+def player_numbers(database: Reader) -> pl.DataFrame:
+    """Who the numbered players are: player_id, player (display name), preferred_foot."""
+    return database.query("list_player_numbers")
+
+
+def practice_numbers(database: Reader) -> pl.DataFrame:
+    """Which the numbered practices are: practice_id, month ("2026-03"), practice ("2026-03-12", with its label)."""
+    return database.query("list_practice_numbers")
 
 
 def steps(database: Reader, chosen: StrikeFilter) -> pl.DataFrame:
@@ -129,4 +142,11 @@ def exported_strikes(database: Reader, chosen: StrikeFilter, *, with_voided: boo
         squad_id=chosen.squad_id,
         first_day=chosen.first_day,
         last_day=chosen.last_day,
+    )
+
+
+def exported_tallies(database: Reader, chosen: StrikeFilter) -> pl.DataFrame:
+    """Tallies with names, as ``import`` reads them (``export_tallies.sql``)."""
+    return database.query(
+        "export_tallies", squad_id=chosen.squad_id, first_day=chosen.first_day, last_day=chosen.last_day
     )

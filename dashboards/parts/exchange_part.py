@@ -1,0 +1,77 @@
+"""Strikes from a file, checked before they are stored; and every record as a file."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboards.ui import files, messages, state
+from dashboards.ui.escape import plain
+from tracker.domain.squad import Squad
+from tracker.domain.vocabulary import ExportWhat
+from tracker.report import explanations
+from tracker.store.database import Database
+
+ENDINGS = ("csv", "parquet")
+
+
+def import_part(database: Database, squad: Squad) -> None:
+    """Upload, check, store; wrong rows are shown and can be downloaded."""
+    st.text("Strikes or tallies, CSV or Parquet. Check the file first; the same file twice is stored once.")
+    st.file_uploader(
+        "File of strikes or tallies",
+        type=["csv", "txt", "tsv", "parquet"],
+        key=state.STRIKES_FILE.key,
+        on_change=state.IMPORT_OUTCOME.forget,
+    )
+    st.checkbox("Add players that are not in the squad yet", key=state.MAKE_PLAYERS.key)
+    st.checkbox("Leave wrong rows out and store the others", key=state.SKIP_BAD_ROWS.key)
+    with st.container(horizontal=True):
+        st.button("Check the file", on_click=_import, args=(database, squad), kwargs={"dry_run": True})
+        st.button(
+            "Store the strikes", type="primary", on_click=_import, args=(database, squad), kwargs={"dry_run": False}
+        )
+    outcome = state.IMPORT_OUTCOME.value()
+    if outcome is None:
+        return
+    (st.success if outcome.is_done else st.error)(plain(outcome.lines[0]))
+    for line in outcome.lines[1:]:
+        st.text(line)
+    if outcome.rejects is not None:
+        st.dataframe(outcome.rejects, hide_index=True, alt="The wrong rows, and why")
+    if outcome.rejects_csv is not None:
+        st.download_button("Download the wrong rows", outcome.rejects_csv, "rejects.csv", on_click="ignore")
+
+
+def export_part(database: Database, squad: Squad) -> None:
+    """What to export, how, and the button that makes the file when pressed."""
+    what: ExportWhat = st.selectbox(
+        "What to export", list(ExportWhat), format_func=explanations.export_words, key=state.EXPORT_WHAT.key
+    )
+    ending = "csv"
+    if what is not ExportWhat.ALL:
+        ending = st.selectbox("File format", ENDINGS, key=state.EXPORT_ENDING.key)
+    st.download_button(
+        "Export",
+        data=lambda: files.exported(database, what=what, ending=ending, squad=squad),
+        file_name=files.export_name(what, ending),
+        type="primary",
+        on_click="ignore",
+    )
+    st.caption(explanations.EXPORT_HOLDS_NAMES)
+
+
+def _import(database: Database, squad: Squad, *, dry_run: bool) -> None:
+    def done() -> str:
+        outcome = files.imported(
+            database,
+            state.STRIKES_FILE.value(),
+            squad=squad,
+            dry_run=dry_run,
+            create_players=bool(state.MAKE_PLAYERS.value()),
+            skip_bad_rows=bool(state.SKIP_BAD_ROWS.value()),
+        )
+        state.IMPORT_OUTCOME.put(outcome)
+        return outcome.lines[0]
+
+    if messages.attempt(done):
+        state.NOTICE.forget()

@@ -1,0 +1,49 @@
+"""One foot of one player: its accuracy, its standing on the ladder, the evidence, and the decision."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboards.parts.placement_form import placement_form
+from dashboards.ui import pictures, state
+from tracker.domain.ladder import Ladder, Stage
+from tracker.domain.squad import Player
+from tracker.domain.vocabulary import Dimension, Foot
+from tracker.report import charts, tables, wording
+from tracker.review.accuracy import accuracy
+from tracker.review.readiness import evidence, readiness
+from tracker.review.scope import Scope
+from tracker.store.database import Database
+
+
+def foot_column(database: Database, scope: Scope, *, player: Player, foot: Foot, ladder: Ladder) -> None:
+    """Everything about one foot, from the count to the decision."""
+    st.header(wording.foot_words(foot, player.preferred_foot))
+    total = tables.of_foot(accuracy(database, scope, by=[Dimension.PLAYER, Dimension.FOOT]), foot)
+    board = tables.of_foot(readiness(database, scope), foot)
+    for line in tables.standing_lines(total):
+        st.text(line)
+    if total.is_empty():
+        st.page_link("pages/today.py", label="Log strikes on the Today page")
+    else:
+        by_practice = accuracy(database, scope, by=[Dimension.PLAYER, Dimension.FOOT, Dimension.PRACTICE])
+        pictures.show(charts.accuracy_over_practices(by_practice, foot=foot, preferred=player.preferred_foot))
+    st.subheader("Ready for the next stage?")
+    for reason in tables.reasons_by_stage(board):
+        st.text(reason)
+    current = tables.current_stage(board) or ladder.stages[0].name
+    if not total.is_empty():
+        stage = _stage_looked_at(ladder, foot=foot, current=current)
+        shown = evidence(database, scope, foot=foot, stage=stage)
+        if shown.points.is_empty():
+            st.text("No strikes at this stage yet.")
+        else:
+            pictures.show(charts.evidence_line(shown))
+    placement_form(database, player, foot=foot, ladder=ladder, suggested=tables.suggested_stage(board) or current)
+
+
+def _stage_looked_at(ladder: Ladder, *, foot: Foot, current: str) -> Stage:
+    names = [stage.name for stage in ladder.stages]
+    slot = state.stage_looked_at(foot)
+    name = st.selectbox("Evidence at the stage", names, index=names.index(current), key=slot.key)
+    return ladder.stage_named(name) or ladder.stages[0]

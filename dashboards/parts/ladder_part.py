@@ -1,0 +1,62 @@
+"""The ladder of a squad: its stages, and putting another one in use."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboards.ui import files, messages, state
+from dashboards.ui.escape import plain
+from tracker.domain.ladder_file import shipped_ladder_text
+from tracker.domain.squad import Squad
+from tracker.errors import FileError
+from tracker.report import explanations, tables
+from tracker.review import club
+from tracker.store.database import Database
+
+
+def ladder_part(database: Database, squad: Squad) -> None:
+    """The stages with the angle each target shows, what is coached there, and other ladders to choose."""
+    ladder = club.ladder_of(database, squad)
+    st.subheader(plain(f"Ladder {ladder.name}"))
+    st.dataframe(
+        tables.ladder_table(ladder, unit=club.length_unit(database)), hide_index=True, alt="The stages of the ladder"
+    )
+    st.caption(explanations.LADDER_MEANS)
+    with st.expander("Coaching points and cautions of each stage"):
+        for stage in ladder.stages:
+            st.markdown(f"**{stage.position}. {plain(stage.name)}**")
+            st.text("\n".join(f"• {line}" for line in stage.coaching_points))
+            st.text("\n".join(f"Caution: {line}" for line in stage.cautions))
+    st.download_button(
+        "Download this ladder as a file to change",
+        club.ladder_text(database, squad),
+        file_name="ladder.toml",
+        on_click="ignore",
+    )
+    st.subheader("Use another ladder")
+    st.selectbox("One that comes with the program", club.ladder_names(), key=state.LADDER_NAME.key)
+    st.button("Use this ladder", on_click=_use_shipped, args=(database, squad))
+    st.file_uploader("Your own ladder file", type=["toml"], key=state.LADDER_FILE.key)
+    st.button("Use this file", on_click=_use_file, args=(database, squad))
+
+
+def _use_shipped(database: Database, squad: Squad) -> None:
+    def used() -> str:
+        name = state.LADDER_NAME.value() or club.DEFAULT_LADDER
+        ladder = club.use_ladder(database, squad, text=shipped_ladder_text(name), source=name)
+        return f"{squad.name} works on the ladder {ladder.name} now."
+
+    messages.attempt(used)
+
+
+def _use_file(database: Database, squad: Squad) -> None:
+    def used() -> str:
+        with files.on_disk(state.LADDER_FILE.value()) as path:
+            try:
+                text = path.read_bytes().decode()
+            except UnicodeDecodeError as error:
+                raise FileError(f"{path.name} is not UTF-8 text. Save it as UTF-8, then try again.") from error
+            ladder = club.use_ladder(database, squad, text=text, source=path.name)
+        return f"{squad.name} works on the ladder {ladder.name} now, {len(ladder.stages)} stages."
+
+    messages.attempt(used)

@@ -1,0 +1,30 @@
+"""A player's placements, and taking the last one back."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboards.ui import messages
+from tracker.domain.practice import Placement
+from tracker.domain.squad import Player
+from tracker.report import tables
+from tracker.review import decisions
+from tracker.store.database import Database
+
+
+def placement_list(database: Database, player: Player) -> None:
+    """The history of decisions, the latest first."""
+    placements = decisions.placements_of(database, player)
+    if not placements:
+        st.text("No decision yet. Place a foot at a stage above; what the tool suggests is kept beside your decision.")
+        return
+    st.dataframe(tables.placements_table(placements), hide_index=True, alt="Decisions, the latest first")
+    st.button("Take the last decision back", on_click=_withdraw, args=(database, placements[-1]))
+
+
+def _withdraw(database: Database, placement: Placement) -> None:
+    def withdrawn() -> str:
+        decisions.withdraw(database, placement.placement_id)
+        return f"Taken back: the {placement.foot.value} foot is no longer placed at {placement.stage}."
+
+    messages.attempt(withdrawn)

@@ -1,0 +1,41 @@
+"""The seasons, and a form for a new one."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+import streamlit as st
+
+from dashboards.ui import messages, state
+from tracker.report import tables
+from tracker.review import club
+from tracker.store.database import Database
+
+
+def season_part(database: Database) -> None:
+    """The seasons there are, and a form to add one."""
+    seasons = club.seasons(database)
+    if seasons:
+        st.dataframe(tables.seasons_table(seasons), hide_index=True, alt="The seasons")
+    else:
+        st.info("No season yet. A season lets you look at its practices alone; strikes can be logged without one.")
+    name, starts_on, ends_on = club.season_around(datetime.now().astimezone().date())
+    with st.form("season", border=True):
+        st.text_input("Name of the season", name, key=state.SEASON_NAME.key, max_chars=80)
+        first, last = st.columns(2)
+        first.date_input("First day", starts_on, key=state.SEASON_STARTS.key, format="YYYY-MM-DD")
+        last.date_input("Last day", ends_on, key=state.SEASON_ENDS.key, format="YYYY-MM-DD")
+        st.form_submit_button("Add this season", type="primary", on_click=_add, args=(database, starts_on, ends_on))
+
+
+def _add(database: Database, starts_on: date, ends_on: date) -> None:
+    def added() -> str:
+        season = club.make_season(
+            database,
+            name=state.SEASON_NAME.value() or "",
+            starts_on=state.SEASON_STARTS.value() or starts_on,
+            ends_on=state.SEASON_ENDS.value() or ends_on,
+        )
+        return f"Season {season.name} is added."
+
+    messages.attempt(added)
