@@ -44,9 +44,8 @@ def import_part(database: Database, squad: Squad) -> None:
 
 def export_part(database: Database, squad: Squad) -> None:
     """What to export, how, and the button that makes the file when pressed."""
-    what: ExportWhat = st.selectbox(
-        "What to export", list(ExportWhat), format_func=explanations.export_words, key=state.EXPORT_WHAT.key
-    )
+    kinds: list[ExportWhat] = list(ExportWhat)
+    what = st.selectbox("What to export", kinds, format_func=explanations.export_words, key=state.EXPORT_WHAT.key)
     ending = "csv"
     if what is not ExportWhat.ALL:
         ending = st.selectbox("File format", ENDINGS, key=state.EXPORT_ENDING.key)

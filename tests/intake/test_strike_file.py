@@ -292,6 +292,15 @@ def test_a_day_of_grace_is_given_to_clocks_that_run_ahead() -> None:
     assert whys({"struck_at": "2026-11-26T12:00:00Z"}) == []
 
 
+def test_faults_far_apart_in_a_large_file_are_all_found() -> None:
+    """Large files are read in parts; a few rejects among them once made polars fail."""
+    row, wrong = "Ann,left,on,2026-07-14T18:05:30\n", "Ann,middle,on,2026-03-29T01:30:00\n"
+    parsed = parse("player,foot,outcome,struck_at\n" + wrong + row * 150_000 + wrong + row * 150_000)
+    assert parsed.read == 300_002
+    assert parsed.rejects["line"].to_list() == [2, 2, 150_003, 150_003]
+    assert parsed.rows.height == 300_000
+
+
 def test_each_wrong_field_of_a_row_is_one_reject_in_the_order_of_the_file() -> None:
     parsed = parse_rows({"player": ""}, {}, {"foot": "x", "outcome": "y"})
     assert parsed.rejects.select("line", "column", "value").rows() == [

@@ -8,7 +8,15 @@ from numpy.testing import assert_allclose, assert_array_equal
 
 from tracker.domain.vocabulary import ReadinessStatus
 from tracker.stats.readiness import Readiness, expected_strikes_to_ready, readiness
-from tracker.stats.ready_line import passage_probabilities, ready_line, revisit_line, too_hard_rate
+from tracker.stats.ready_line import (
+    ReadyLine,
+    RevisitLine,
+    passage_probabilities,
+    ready_line,
+    revisit_line,
+    too_hard_rate,
+)
+from tracker.stats.score import probabilities_at
 from tracker.stats.scoring import scoring
 
 READY = ready_line(0.50, 0.70)
@@ -160,3 +168,15 @@ def test_a_player_far_from_ready_is_given_no_number_of_strikes() -> None:
 def test_rates_and_scores_that_cannot_be_are_refused(rate: float, score: float, named: str) -> None:
     with pytest.raises(ValueError, match=named):
         expected_strikes_to_ready(rate, score, line=READY)
+
+
+@pytest.mark.parametrize("angle", [7.0, 9.0, 14.0])
+@pytest.mark.parametrize("line", [READY, LOST], ids=["ready", "lost"])
+def test_a_strike_from_nearer_tells_no_more_than_one_at_the_stage(line: ReadyLine | RevisitLine, angle: float) -> None:
+    rule = scoring([line], [0, 0], half_angle_deg=[6.0, angle], stage_half_angle_deg=6.0)
+    protected = 0.50 if line is READY else 0.70
+    chance = probabilities_at([6.0, angle], 6.0, protected)
+    spread = np.abs(rule.hit_steps - rule.miss_steps) * np.sqrt(chance * (1 - chance))
+
+    assert spread[1] <= 1.02 * spread[0]
+    assert (chance[1] * rule.hit_steps[1] + (1 - chance[1]) * rule.miss_steps[1]) < 0

@@ -205,6 +205,7 @@ class ColumnReader:
         wrong = wrong.fill_null(value=False)
         value = self._table.frame[field] if self.has(field) else self.empty(field, pl.String)
         faults = pl.DataFrame({"line": self._table.lines, "value": value.fill_null(""), **columns}).filter(wrong)
+        faults = faults.rechunk()  # see csv_text.read_csv_text
         self._wrong.append(wrong)
         self._faults.append(
             faults.select("line", pl.lit(self._heading(field)).alias("column"), "value", why.alias("why"))

@@ -60,6 +60,8 @@ def read_csv_text(content: bytes, *, source: str) -> CsvText:
         frame, lines = frame.filter(~blank), lines.filter(~blank)
     if frame.is_empty() and rejects.is_empty():
         raise FileError(f"{source}: has a header but no rows")
+    # One chunk a column: pl.format fails (polars 2.1.0) on columns that have empty chunks, as filtering leaves them.
+    frame = frame.rechunk()
     return CsvText(headings=header.headings, frame=frame, lines=lines, rejects=rejects, separator=header.separator)
 
 

@@ -61,7 +61,7 @@ def with_set_ids(rows: pl.DataFrame, *, digest: str, salt: str) -> pl.DataFrame:
     if is_uuid.all():
         return rows.with_columns(own.alias("set_id"))
     parts = [pl.col(name).cast(pl.String).fill_null("") for name in _SET_KEY]
-    keys = rows.select(pl.when(~is_uuid).then(pl.concat_str(parts, separator="\x1f"))).to_series()
+    keys = rows.rechunk().select(pl.when(~is_uuid).then(pl.concat_str(parts, separator="\x1f"))).to_series()
     distinct = keys.drop_nulls().unique()
     hashed = b"".join(_keyed_hash("set", digest, salt, key) for key in distinct)
     high, low = np.frombuffer(hashed, dtype="<u8").reshape(-1, 2).T

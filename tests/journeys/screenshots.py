@@ -1,0 +1,119 @@
+"""Takes pictures of every page, with the demo season and with an empty database, on a phone and on a laptop.
+
+Run ``python tests/journeys/screenshots.py FOLDER`` and look at the PNGs. Each page is taken as the screen shows it
+first, and once more with its whole length (``…-long.png``).
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from playwright.sync_api import Page, sync_playwright
+
+PAGES = ("today", "squad", "player", "setup")
+SCREENS = {"phone": (390, 844), "laptop": (1280, 800)}
+LONGEST_PAGE_PX = 9000
+CHROMIUM_FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+def chromium_path() -> str | None:
+    """The system's Chromium, or None."""
+    return next((path for name in ("chromium", "chromium-browser") if (path := shutil.which(name))), None)
+
+
+def free_port() -> int:
+    """A port nobody uses at this moment."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@contextmanager
+def running(*command: str, longest_seconds: float = 90) -> Iterator[str]:
+    """Runs ``strikeladder`` with this command until the block ends; gives the address once it answers."""
+    port = free_port()
+    address = f"http://127.0.0.1:{port}"
+    process = subprocess.Popen(
+        [sys.executable, "-m", "tracker.cli.main", *command, "--no-browser", "--port", str(port)],
+        env={key: value for key, value in os.environ.items() if key != "STRIKELADDER_DB"},
+    )
+    try:
+        _wait_for(address, process, longest_seconds=longest_seconds)
+        yield address
+    finally:
+        process.terminate()
+        process.wait(timeout=20)
+
+
+def _wait_for(address: str, process: subprocess.Popen[bytes], *, longest_seconds: float) -> None:
+    deadline = time.monotonic() + longest_seconds
+    while True:
+        try:
+            with urllib.request.urlopen(f"{address}/healthz", timeout=2):
+                return
+        except OSError:
+            if process.poll() is not None or time.monotonic() > deadline:
+                raise RuntimeError(f"the dashboard did not answer at {address}") from None
+            time.sleep(0.2)
+
+
+def settle(page: Page) -> None:
+    """Waits until the page has been drawn and nothing runs any more."""
+    page.get_by_role("heading", level=1).first.wait_for()
+    page.wait_for_function("!document.querySelector('[data-testid=stStatusWidget]')")
+    page.wait_for_timeout(900)
+
+
+def take_pictures(address: str, folder: Path, *, prefix: str) -> None:
+    """Every page on every screen, as files ``<prefix>-<page>-<screen>.png``."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
+        for screen, (width, height) in SCREENS.items():
+            page = browser.new_page(viewport={"width": width, "height": height})
+            for name in PAGES:
+                page.set_viewport_size({"width": width, "height": height})
+                page.goto(f"{address}/{'' if name == 'today' else name}")
+                settle(page)
+                page.screenshot(path=folder / f"{prefix}-{name}-{screen}.png")
+                length = int(page.evaluate("document.querySelector('[data-testid=stMain]').scrollHeight"))
+                page.set_viewport_size({"width": width, "height": min(max(length, height), LONGEST_PAGE_PX)})
+                page.wait_for_timeout(900)
+                page.screenshot(path=folder / f"{prefix}-{name}-{screen}-long.png")
+            page.close()
+        browser.close()
+
+
+def main() -> None:
+    """Writes the pictures into the folder named on the command line."""
+    folder = Path(sys.argv[1])
+    folder.mkdir(parents=True, exist_ok=True)
+    with running("demo") as address:
+        take_pictures(address, folder, prefix="demo")
+    with (
+        tempfile.TemporaryDirectory() as scratch,
+        running("serve", "--db", str(Path(scratch) / "empty.duckdb")) as address,
+    ):
+        take_pictures(address, folder, prefix="empty")
+
+
+if __name__ == "__main__":
+    main()
