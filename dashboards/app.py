@@ -8,13 +8,14 @@ from dashboards.ui import look, messages
 
 st.set_page_config(page_title="Strike Ladder", layout="wide", initial_sidebar_state="collapsed")
 look.apply()
-page = st.navigation(
-    [
-        st.Page("pages/today.py", title="Today", default=True),
-        st.Page("pages/squad.py", title="Squad"),
-        st.Page("pages/player.py", title="Player"),
-        st.Page("pages/setup.py", title="Setup"),
-    ],
-    position="top",
-)
-messages.guarded(page.run)
+pages = [
+    st.Page("pages/today.py", title="Today", default=True),
+    st.Page("pages/squad.py", title="Squad"),
+    st.Page("pages/player.py", title="Player"),
+    st.Page("pages/setup.py", title="Setup"),
+]
+chosen = st.navigation(pages, position="hidden")
+with st.container(key=look.NAVIGATION, horizontal=True, gap="small"):  # a drawer would hide them on a phone
+    for page in pages:
+        st.page_link(page, width="content")
+messages.guarded(chosen.run)

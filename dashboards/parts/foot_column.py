@@ -29,8 +29,12 @@ def foot_column(database: Database, scope: Scope, *, player: Player, foot: Foot,
         by_practice = accuracy(database, scope, by=[Dimension.PLAYER, Dimension.FOOT, Dimension.PRACTICE])
         pictures.show(charts.accuracy_over_practices(by_practice, foot=foot, preferred=player.preferred_foot))
     st.subheader("Ready for the next stage?")
-    for reason in tables.reasons_by_stage(board):
-        st.text(reason)
+    now, elsewhere = tables.reasons(board)
+    st.text(now)
+    if elsewhere:
+        with st.expander("At the other stages"):
+            for reason in elsewhere:
+                st.text(reason)
     current = tables.current_stage(board) or ladder.stages[0].name
     if not total.is_empty():
         stage = _stage_looked_at(ladder, foot=foot, current=current)

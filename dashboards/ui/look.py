@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import streamlit as st
 
-FOOT, OUTCOMES, MISSES, CALLED, LOGGED = "feet", "outcomes", "misses", "called", "logged"
+NAVIGATION, FOOT, OUTCOMES, MISSES, CALLED, LOGGED = "pages", "feet", "outcomes", "misses", "called", "logged"
 """Keys of the containers that the rules below are about."""
 
 _RULES = f"""<style>
 .block-container {{ max-width: 76rem; }}
-[data-testid="stCaptionContainer"] {{ color: #404040; }}
+header[data-testid="stHeader"] {{ display: none; }}
+[data-testid="stCaptionContainer"], [data-testid="stCaptionContainer"] p {{ color: #404040; opacity: 1; }}
+.st-key-{NAVIGATION} {{ border-bottom: 1px solid #b4b4b4; padding-bottom: 0.25rem; }}
+.st-key-{NAVIGATION} a {{ min-height: 48px; min-width: 4rem; justify-content: center; text-decoration: none; }}
+.st-key-{NAVIGATION} a p {{ font-size: 1.05rem; font-weight: 600; color: #111111; }}
+.st-key-{NAVIGATION} a[aria-current="page"] {{ box-shadow: inset 0 -3px #111111; border-radius: 0; }}
 .st-key-{FOOT} button {{ min-height: 4rem; flex: 1 1 50%; justify-content: center; border-width: 2px; }}
 .st-key-{FOOT} button p {{ font-size: 1.2rem; font-weight: 700; }}
 .st-key-{OUTCOMES} button, .st-key-{MISSES} button {{ min-height: 96px; border-width: 2px; }}

@@ -1,4 +1,4 @@
-"""Shows a picture with its own colours and its text for those who do not see it."""
+"""Shows a picture with its own colours."""
 
 from __future__ import annotations
 
@@ -7,5 +7,5 @@ import streamlit as st
 
 
 def show(picture: alt.LayerChart) -> None:
-    """Draws a picture of ``tracker.report.charts`` as wide as its place."""
-    st.altair_chart(picture, theme=None, alt=str(picture.description))
+    """Draws a picture of ``tracker.report.charts`` as wide as its place; its description is read out."""
+    st.altair_chart(picture, theme=None)

@@ -68,6 +68,7 @@ def picture(
         width="container",
         height=height,
         background=PAPER,
+        autosize=alt.AutoSizeParams(type="fit-x", contains="padding"),
     )
     finished: alt.LayerChart = (
         chart.configure(font="Source Sans, Noto Sans, sans-serif")

@@ -54,7 +54,7 @@ def accuracy_by_foot(accuracy: pl.DataFrame, *, core: pl.DataFrame) -> alt.Layer
         frame.mark_text(dy=-12, fontSize=12).encode(x=alt.X("at:Q"), text="count:N", color=alt.value(style.INK)),
         few.encode(y=y, x=alt.X("centre:Q"), text="few:N"),
         heads.encode(x=alt.X("centre:Q"), y=alt.value(-4), text="head:N"),
-        title=", ".join(_foot_total(accuracy, foot) for foot in Foot) + " on target",
+        title=f"Left foot {_total(accuracy, Foot.LEFT)} on target, right foot {_total(accuracy, Foot.RIGHT)}",
         note=LIKELY_NOTE,
         description="On target by player and foot. "
         + " ".join(f"{row['player']}, {row['foot']} foot: {row['count']}." for row in rows.iter_rows(named=True)),
@@ -99,7 +99,9 @@ def ladder_board(board: pl.DataFrame, *, ladder: Ladder, players: Sequence[str])
             cornerRadiusTopLeft=10, cornerRadiusBottomLeft=10
         ),
         halves.transform_filter(alt.datum.foot == Foot.RIGHT.value).mark_rect(),
-        letters.mark_text(fontSize=13, fontWeight="bold").encode(color=alt.Color("letter_colour:N", scale=None)),
+        letters.mark_text(fontSize=alt.ExprRef(f"width < {style.NARROW_PX} ? 11 : 14"), fontWeight="bold").encode(
+            color=alt.Color("letter_colour:N", scale=None)
+        ),
         title=_board_title(now, len(players)),
         note=BOARD_NOTE,
         description="Ladder board. "
@@ -148,7 +150,7 @@ def accuracy_over_practices(
 def evidence_line(evidence: Evidence) -> alt.LayerChart:
     """The readiness score of one foot at one stage, strike by strike, climbing to the ready line.
 
-    Thin upright lines mark where a practice begins, thick ones where the coach placed this foot.
+    Thin upright lines mark where a practice begins, dotted ones where the coach placed this foot here.
     """
     foot, points = evidence.foot, evidence.points
     last_step = points["step"].to_list()[-1] if points.height else 1
@@ -161,7 +163,7 @@ def evidence_line(evidence: Evidence) -> alt.LayerChart:
     top = max([evidence.ready_line, *points["score"]]) * 1.2
     y = alt.Y("score:Q", title="readiness score", scale=alt.Scale(domain=[0, top]), axis=alt.Axis(tickCount=4))
     practices = alt.Chart(_practice_marks(points))
-    placements = alt.Chart(_placement_marks(evidence))
+    placements = alt.Chart(_placement_marks(evidence, last_step))
     line = alt.Chart(pl.DataFrame({"score": [evidence.ready_line], "step": [0], "words": ["ready line"]}))
     title = _evidence_title(evidence)
     return style.picture(
@@ -182,9 +184,12 @@ def evidence_line(evidence: Evidence) -> alt.LayerChart:
             x=x, y=y, text="words:N"
         ),
         placements.mark_rule(color=style.INK, strokeWidth=2, strokeDash=[2, 2]).encode(x=x),
-        placements.mark_text(
-            align="right", dx=-5, baseline="bottom", fontSize=12, fontWeight="bold", color=style.INK
-        ).encode(x=x, y=alt.value(205), text="placed:N"),
+        *(
+            placements.transform_filter(alt.datum.side == side)
+            .mark_text(align=side, dx=dx, baseline="bottom", fontSize=12, fontWeight="bold", color=style.INK)
+            .encode(x=x, y=alt.value(205), text="placed:N")
+            for side, dx in (("left", 5), ("right", -5))
+        ),
         title=title,
         note="Every hit lifts the score, every miss lowers it, never below 0. Dates: practices.",
         description=f"{title}. The ready line is at {evidence.ready_line:.1f}.",
@@ -206,7 +211,7 @@ def _panel_rows(accuracy: pl.DataFrame, core: pl.DataFrame) -> pl.DataFrame:
         (panel + 10 * pl.col("core_high")).alias("core_to"),
         (panel + 5).alias("centre"),
         _count(),
-        pl.format("{}: too few to say", _count()).alias("few"),
+        pl.format("too few ({})", "attempts").alias("few"),
         _enough(),
     )
 
@@ -285,13 +290,15 @@ def _practice_marks(points: pl.DataFrame, *, most_days: int = 5) -> pl.DataFrame
     return starts.with_columns(pl.Series("day", shown, dtype=pl.String))
 
 
-def _placement_marks(evidence: Evidence) -> pl.DataFrame:
-    """How many strikes there were at each placement, and the stage it named."""
-    marks = [
-        (_strikes(evidence.points.filter(pl.col("struck_at") <= one.placed_at)), f"placed: {one.stage}")
+def _placement_marks(evidence: Evidence, last_step: int) -> pl.DataFrame:
+    """How many strikes there were at each placement at this stage, and on which side of its line a word has room."""
+    steps = [
+        _strikes(evidence.points.filter(pl.col("struck_at") <= one.placed_at))
         for one in evidence.placements
+        if one.stage == evidence.stage.name
     ]
-    return pl.DataFrame(marks, schema={"step": pl.Int64, "placed": pl.String}, orient="row")
+    marks = [(step, "placed here", "left" if 2 * step < last_step else "right") for step in steps]
+    return pl.DataFrame(marks, schema={"step": pl.Int64, "placed": pl.String, "side": pl.String}, orient="row")
 
 
 def _strikes(points: pl.DataFrame) -> int:
@@ -305,10 +312,6 @@ def _evidence_title(evidence: Evidence) -> str:
     score = evidence.points["score"].to_list()[-1] if evidence.points.height else 0.0
     strikes = wording.counted(_strikes(evidence.points), "strike")
     return f"{where}: {wording.score_words(score, evidence.ready_line)} after {strikes}"
-
-
-def _foot_total(accuracy: pl.DataFrame, foot: Foot) -> str:
-    return f"{wording.foot_words(foot)} {_total(accuracy, foot)}"
 
 
 def _total(accuracy: pl.DataFrame, foot: Foot) -> str:

@@ -14,7 +14,7 @@ from tracker.report import wording
 
 
 def accuracy_table(accuracy: pl.DataFrame, *, heads: Sequence[str] = ("player", "foot")) -> pl.DataFrame:
-    """Rates in words: the ``heads`` columns, then On target, Likely, How sure, Practices and Counts as.
+    """Rates in words: the ``heads`` columns, then On target, Likely of 10, How sure, Practices and Counts as.
 
     *Counts as* is how many separate strikes the strikes of a few days are worth.
     """
@@ -24,14 +24,21 @@ def accuracy_table(accuracy: pl.DataFrame, *, heads: Sequence[str] = ("player", 
             wording.rate_words(row["on_target"], row["attempts"]),
             wording.TOO_FEW
             if row["attempts"] < wording.TOO_FEW_BELOW
-            else wording.interval_words(row["low"], row["high"]),
+            else wording.of_ten_words(row["low"], row["high"]),
             wording.confidence_words(row["attempts"], row["practices"]),
             row["practices"],
             round(row["effective_attempts"]),
         )
         for row in accuracy.iter_rows(named=True)
     ]
-    columns = [*(head.capitalize() for head in heads), "On target", "Likely", "How sure", "Practices", "Counts as"]
+    columns = [
+        *(head.capitalize() for head in heads),
+        "On target",
+        "Likely of 10",
+        "How sure",
+        "Practices",
+        "Counts as",
+    ]
     numbers = {"Practices": pl.Int64, "Counts as": pl.Int64}
     return pl.DataFrame(rows, schema={name: numbers.get(name, pl.String) for name in columns}, orient="row")
 
@@ -79,12 +86,13 @@ def standing_lines(accuracy: pl.DataFrame) -> list[str]:
     return [line for line in lines if line]
 
 
-def reasons_by_stage(board: pl.DataFrame) -> list[str]:
-    """One foot's standing at each stage with its reason, the stage worked on now first."""
+def reasons(board: pl.DataFrame) -> tuple[str, list[str]]:
+    """One foot's standing with its reason: at the stage it works on now, and at each other one."""
     if board.is_empty():
-        return [f"Gathering: no strikes yet; {wording.TOO_FEW_BELOW} at a stage are the least."]
-    rows = wording.with_reasons(board).sort("is_current", descending=True, maintain_order=True)
-    return [f"{row['stage']}{' (now)' if row['is_current'] else ''}. {row['reason']}" for row in rows.to_dicts()]
+        return f"Gathering: no strikes yet; {wording.TOO_FEW_BELOW} at a stage are the least.", []
+    rows = wording.with_reasons(board).to_dicts()
+    now = next((f"At {row['stage']} now. {row['reason']}" for row in rows if row["is_current"]), "")
+    return now, [f"{row['stage']}. {row['reason']}" for row in rows if not row["is_current"]]
 
 
 def ready_table(board: pl.DataFrame) -> pl.DataFrame:

@@ -78,6 +78,16 @@ def interval_words(low: float, high: float) -> str:
     return f"likely about {least} of 10" if least == most else f"likely between {least} and {most} of 10"
 
 
+def of_ten_words(low: float, high: float) -> str:
+    """A likely range of a rate, 0..1, for a table whose heading says that it is of ten.
+
+    >>> of_ten_words(0.481, 0.855), of_ten_words(0.62, 0.64)
+    ('5 to 9', 'about 6')
+    """
+    least, most = _of_ten(low), _of_ten(high)
+    return f"about {least}" if least == most else f"{least} to {most}"
+
+
 def confidence_words(attempts: int, practices: int) -> str:
     """How sure a picture of so many strikes on so many practices can be.
 

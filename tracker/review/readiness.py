@@ -19,9 +19,10 @@ from tracker.review.cells import codes, correlations
 from tracker.review.club import ladder_of
 from tracker.review.scope import Scope
 from tracker.review.standing import frame_of_stretches, stretches
-from tracker.stats.readiness import Readiness, expected_strikes_to_ready, scoring
+from tracker.stats.readiness import Readiness, expected_strikes_to_ready
 from tracker.stats.readiness import readiness as scored
 from tracker.stats.ready_line import ReadyLine, RevisitLine, ready_line, revisit_line, too_hard_rate
+from tracker.stats.scoring import scoring
 from tracker.store.database import Database
 from tracker.store.practices import placements
 from tracker.store.squads import players, squads

@@ -30,9 +30,7 @@ from tracker.domain.vocabulary import ReadinessStatus
 from tracker.stats.checks import BoolArray, FloatArray, IntArray
 from tracker.stats.ready_line import ReadyLine
 from tracker.stats.score import scores, segment_starts
-from tracker.stats.scoring import Scoring, scoring
-
-__all__ = ["Readiness", "Scoring", "expected_strikes_to_ready", "readiness", "scoring"]
+from tracker.stats.scoring import Scoring
 
 FEWEST_STRIKES = 10
 """Below this many strikes, and not ready, a player is still gathering evidence."""
