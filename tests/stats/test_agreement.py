@@ -4,22 +4,28 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from statsmodels.stats.inter_rater import cohens_kappa
 
 from tracker.stats.agreement import Trust, agreement_of_table, observer_agreement
 
 
-@given(st.lists(st.lists(st.integers(0, 40), min_size=3, max_size=3), min_size=3, max_size=3))
-@settings(deadline=None)
+def tables(least: int, most: int) -> st.SearchStrategy[list[list[int]]]:
+    return st.lists(st.lists(st.integers(least, most), min_size=3, max_size=3), min_size=3, max_size=3)
+
+
+@given(tables(0, 3))
+def test_kappa_stays_within_its_range_or_is_undecided(table: list[list[int]]) -> None:
+    result = agreement_of_table(table)
+    assert (result.trust is Trust.UNDECIDED) == np.isnan(result.kappa)
+    if result.trust is not Trust.UNDECIDED:
+        assert -1 <= result.low <= result.kappa <= result.high <= 1
+
+
+@given(tables(1, 40))
 def test_kappa_and_its_interval_agree_with_statsmodels(table: list[list[int]]) -> None:
-    counts = np.array(table)
-    occurring = (counts.sum(axis=0) + counts.sum(axis=1)) > 0
-    if occurring.sum() < 2:
-        return
-    ours = agreement_of_table(counts)
-    theirs = cohens_kappa(counts)
+    ours, theirs = agreement_of_table(table), cohens_kappa(np.array(table))
     assert ours.kappa == pytest.approx(theirs.kappa, abs=1e-9)
     assert ours.standard_error == pytest.approx(theirs.std_kappa, abs=1e-7)
     assert ours.low == pytest.approx(max(theirs.kappa_low, -1), abs=1e-6)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tracker.domain.vocabulary import IntervalMethod
@@ -114,7 +114,6 @@ def test_a_subject_without_strikes_has_a_design_effect_of_one() -> None:
     sizes=st.lists(st.integers(1, 40), min_size=1, max_size=12),
     correlation=st.floats(0, 0.5),
 )
-@settings(deadline=None)
 def test_a_design_effect_lies_between_one_and_the_largest_practice(sizes: list[int], correlation: float) -> None:
     effect = design_effect(sizes, [0] * len(sizes), correlation)[0]
     assert 1 <= effect <= 1 + (max(sizes) - 1) * correlation + 1e-9

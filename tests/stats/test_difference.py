@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 from scipy.stats import norm
@@ -17,7 +17,6 @@ counts = st.integers(0, 60).flatmap(lambda n: st.tuples(st.integers(0, n), st.ju
 
 @pytest.mark.parametrize("method", DifferenceMethod)
 @given(first=counts, second=counts, level=st.floats(0.5, 0.999))
-@settings(deadline=None, max_examples=100)
 def test_swapping_the_sides_swaps_and_negates_the_limits(
     method: DifferenceMethod, first: tuple[int, int], second: tuple[int, int], level: float
 ) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import approx_fprime
 from scipy.stats import betabinom
@@ -34,7 +34,6 @@ def test_the_standard_error_of_the_strength_is_about_the_spread_of_repeated_fits
 
 
 @given(mean=st.floats(0.05, 0.95), strength=st.floats(0.5, 500))
-@settings(deadline=None)
 def test_the_gradient_is_that_of_the_likelihood(mean: float, strength: float) -> None:
     n, k = np.array([10.0, 25.0, 3.5, 40.0]), np.array([9.0, 12.0, 0.5, 30.0])
     point = np.array([np.log(mean / (1 - mean)), np.log(strength)])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import binomtest
 from statsmodels.stats.proportion import proportion_confint
@@ -62,7 +62,6 @@ def test_ten_thousand_random_intervals_keep_their_promises(method: IntervalMetho
 
 @pytest.mark.parametrize("method", IntervalMethod)
 @given(n=st.integers(1, 200), level=st.floats(0.01, 0.9999))
-@settings(deadline=None, max_examples=100)
 def test_one_more_hit_never_lowers_a_limit(method: IntervalMethod, n: int, level: float) -> None:
     estimate = proportion(np.arange(n + 1), n, level=level, method=method)
     assert (np.diff(estimate.low) >= -1e-12).all()
@@ -71,7 +70,6 @@ def test_one_more_hit_never_lowers_a_limit(method: IntervalMethod, n: int, level
 
 @pytest.mark.parametrize("method", IntervalMethod)
 @given(count=counts(), level=st.floats(0.01, 0.9999))
-@settings(deadline=None, max_examples=100)
 def test_hits_and_misses_mirror_each_other(method: IntervalMethod, count: tuple[int, int], level: float) -> None:
     k, n = count
     hits = proportion(k, n, level=level, method=method)
