@@ -59,5 +59,11 @@ with st.expander("The stages by number"):
         alt="The stages of the ladder",
     )
 st.subheader("Each foot at the stage it works on now, and why")
-st.dataframe(tables.ready_table(tables.current(board)), hide_index=True, alt="Status and reason per player and foot")
+st.dataframe(
+    tables.ready_table(tables.current(board)),
+    hide_index=True,
+    row_height=72,
+    column_config={"Why": st.column_config.TextColumn(width=480)},
+    alt="Status and reason per player and foot",
+)
 st.caption(explanations.status_key())

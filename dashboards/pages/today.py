@@ -19,10 +19,10 @@ database = held_database()
 squad = choose_squad(database)
 players = squad_players(database, squad)
 ladder, unit = club.ladder_of(database, squad), club.length_unit(database)
-practice = choose_practice(database, squad)
 
 entry, record = st.columns([3, 2], gap="large")
 with entry:
+    practice = choose_practice(database, squad)
     choose_context(ladder, unit)
     stage = context_now(ladder, unit).stage
     if stage and stage.cautions:

@@ -15,11 +15,16 @@ header[data-testid="stHeader"] {{ display: none; }}
 .st-key-{NAVIGATION} a {{ min-height: 48px; min-width: 4rem; justify-content: center; text-decoration: none; }}
 .st-key-{NAVIGATION} a p {{ font-size: 1.05rem; font-weight: 600; color: #111111; }}
 .st-key-{NAVIGATION} a[aria-current="page"] {{ box-shadow: inset 0 -3px #111111; border-radius: 0; }}
+h1 {{ padding: 0.25rem 0 0.5rem 0 !important; }}
 .st-key-{FOOT} button {{ min-height: 4rem; flex: 1 1 50%; justify-content: center; border-width: 2px; }}
 .st-key-{FOOT} button p {{ font-size: 1.2rem; font-weight: 700; }}
 .st-key-{OUTCOMES} button, .st-key-{MISSES} button {{ min-height: 96px; border-width: 2px; }}
 .st-key-{OUTCOMES} button p {{ font-size: 1.4rem; font-weight: 700; }}
 .st-key-{MISSES} button p {{ font-size: 1.1rem; font-weight: 600; }}
+.st-key-{FOOT} button[aria-checked="true"] {{ background: #1a1a1a !important; }}
+.st-key-{FOOT} button[aria-checked="true"] p {{ color: #ffffff !important; }}
+.st-key-{MISSES} [data-testid="stColumn"] {{ min-width: 0; }}
+.st-key-{MISSES} button {{ padding: 0; }}
 .st-key-{LOGGED} button {{ min-height: 48px; }}
 .st-key-{CALLED} [data-testid="stNumberInputContainer"] button {{ display: none; }}
 .st-key-{CALLED} input {{ min-height: 48px; font-size: 1.2rem; text-align: center; }}

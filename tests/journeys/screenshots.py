@@ -83,6 +83,14 @@ def settle(page: Page) -> None:
     page.wait_for_timeout(900)
 
 
+def show_whole(page: Page, *, width: int) -> None:
+    """Makes the screen as long as the page; pictures further down are drawn only then, so it is done twice."""
+    for _ in range(2):
+        length = int(page.evaluate("document.querySelector('[data-testid=stMain]').scrollHeight"))
+        page.set_viewport_size({"width": width, "height": min(length, LONGEST_PAGE_PX)})
+        page.wait_for_timeout(1200)
+
+
 def take_pictures(address: str, folder: Path, *, prefix: str) -> None:
     """Every page on every screen, as files ``<prefix>-<page>-<screen>.png``."""
     with sync_playwright() as playwright:
@@ -94,9 +102,7 @@ def take_pictures(address: str, folder: Path, *, prefix: str) -> None:
                 page.goto(f"{address}/{'' if name == 'today' else name}")
                 settle(page)
                 page.screenshot(path=folder / f"{prefix}-{name}-{screen}.png")
-                length = int(page.evaluate("document.querySelector('[data-testid=stMain]').scrollHeight"))
-                page.set_viewport_size({"width": width, "height": min(max(length, height), LONGEST_PAGE_PX)})
-                page.wait_for_timeout(900)
+                show_whole(page, width=width)
                 page.screenshot(path=folder / f"{prefix}-{name}-{screen}-long.png")
             page.close()
         browser.close()

@@ -15,6 +15,7 @@ from tracker.domain.identity import uuid7
 from tracker.domain.squad import Squad
 from tracker.domain.strike import Correction, Strike
 from tracker.domain.vocabulary import Foot, Outcome, Source
+from tracker.errors import DatabaseError
 from tracker.store.database import Database
 from tracker.store.squads import save_squads
 from tracker.store.strikes import (
@@ -49,7 +50,7 @@ def test_a_value_the_schema_forbids_takes_the_whole_batch_with_it(database: Data
     two = pl.concat([right, right]).with_columns(
         strike_id=pl.Series([str(uuid7()), str(uuid7())]), distance_m=pl.Series([10.0, 500.0])
     )
-    with pytest.raises(Exception, match="CHECK constraint"), database.transaction() as transaction:
+    with pytest.raises(DatabaseError, match="Nothing was stored.*CHECK constraint"), database.transaction() as transaction:
         append_strikes(transaction, two)
     assert stored(database) == 1
 

@@ -25,18 +25,19 @@ def init(*, squad_name: str, players_file: Path | None, ladder_name: str | None,
     from tracker.review.exchange import import_players
 
     path = database_path(db)
-    if path.exists():
-        raise RequestError(f"There is a database at {path} already. Nothing was changed. Name another with --db PATH.")
+    was_there = path.exists()
     made = False
     try:
         with opened(db, create=True) as database:
+            if club.squads(database):
+                raise RequestError(f"{path} holds a squad already. Nothing was changed. Name another with --db PATH.")
             squad = club.make_squad(database, name=squad_name, ladder_name=ladder_name or club.DEFAULT_LADDER)
             name, starts_on, ends_on = club.season_around(datetime.now().astimezone().date())
             club.make_season(database, name=name, starts_on=starts_on, ends_on=ends_on)
             players = import_players(database, players_file, squad=squad) if players_file else 0
         made = True
     finally:
-        if not made:  # a database half set up would only be in the way of the next try
+        if not made and not was_there:  # a database half set up would only be in the way of the next try
             path.unlink(missing_ok=True)
     click.echo(f"{path} is ready: squad {squad_name}, season {name}, ladder {squad.ladder_name}, {players} players.")
     click.echo("Next: strikeladder serve")

@@ -10,6 +10,9 @@ import click
 from tracker.cli.options import opened, print_frame, scope_of, with_format, with_scope
 from tracker.domain.vocabulary import Dimension, IntervalMethod
 
+READINESS_TABLE = ["player", "foot", "stage", "status", "score", "ready_line", "attempts", "practices", "reason"]
+"""What fits on a terminal; JSON and CSV give everything."""
+
 LEVEL = click.FloatRange(0, 1, min_open=True, max_open=True)
 
 
@@ -134,4 +137,5 @@ def readiness(
 
     with opened(db) as database:
         scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day, player=player)
-        print_frame(with_reasons(board(database, scope, cluster=cluster)), form)
+        frame = with_reasons(board(database, scope, cluster=cluster))
+        print_frame(frame.select(READINESS_TABLE) if form == "table" else frame, form)

@@ -7,13 +7,15 @@ says what is found, and its ``description`` says it again for those who do not s
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from datetime import date
+from typing import Literal
 
 import altair as alt
 import polars as pl
 
-from tracker.domain.ladder import Ladder
+from tracker.domain.ladder import Ladder, Stage
 from tracker.domain.vocabulary import Foot, PreferredFoot, ReadinessStatus
 from tracker.report import chart_style as style
 from tracker.report import wording
@@ -21,7 +23,9 @@ from tracker.review.readiness import Evidence
 
 RIGHT_PANEL = 12.5
 """Where the right foot's scale of 0 to 10 begins on the axis both panels share."""
-LIKELY_NOTE = "Dot: what was counted. Thin line: where the real rate likely lies; thick part: more likely than not."
+COLUMN_LETTERS = 13
+"""A stage name over its column breaks after so many letters."""
+LIKELY_NOTE = "Dot: what was counted. Line: where the real rate likely lies, its thick part as likely as not."
 BOARD_NOTE = (
     "Left half: left foot; right half: right foot. Thick frame: works here now. "
     "R ready, W working, G gathering (too few strikes), V revisit; empty: no strikes."
@@ -69,13 +73,14 @@ def ladder_board(board: pl.DataFrame, *, ladder: Ladder, players: Sequence[str])
     ``board`` is ``review.readiness`` of one squad; ``players`` gives the rows and their order.
     """
     cells = _board_cells(board, ladder, players)
+    stages = [_stage_label(stage) for stage in ladder.stages]
     halves = alt.Chart(cells).encode(
         x=alt.X(
             "stage_label:N",
-            sort=[_numbered(stage.position, stage.name) for stage in ladder.stages],
+            sort=stages,
             title=None,
             scale=alt.Scale(paddingInner=0.16, paddingOuter=0.04),
-            axis=_stage_axis(),
+            axis=_stage_axis(stages),
         ),
         xOffset=alt.XOffset("foot:N", sort=style.feet(), scale=alt.Scale(paddingInner=0.1)),
         y=alt.Y(
@@ -160,11 +165,11 @@ def evidence_line(evidence: Evidence) -> alt.LayerChart:
         scale=alt.Scale(domain=[0, last_step], nice=False),
         axis=alt.Axis(grid=False, tickMinStep=1, tickCount=6, format="d"),
     )
-    top = max([evidence.ready_line, *points["score"]]) * 1.2
+    top = max([evidence.ready_line, *points["score"]]) * 1.3
     y = alt.Y("score:Q", title="readiness score", scale=alt.Scale(domain=[0, top]), axis=alt.Axis(tickCount=4))
     practices = alt.Chart(_practice_marks(points))
     placements = alt.Chart(_placement_marks(evidence, last_step))
-    line = alt.Chart(pl.DataFrame({"score": [evidence.ready_line], "step": [0], "words": ["ready line"]}))
+    line = alt.Chart(pl.DataFrame({"score": [evidence.ready_line], "step": [last_step], "words": ["ready line"]}))
     title = _evidence_title(evidence)
     return style.picture(
         practices.mark_rule(color=style.GRID).encode(x=x),
@@ -180,21 +185,25 @@ def evidence_line(evidence: Evidence) -> alt.LayerChart:
         )
         .encode(x=x, y=y),
         line.mark_rule(color=style.INK, strokeWidth=2, strokeDash=[8, 4]).encode(y=y),
-        line.mark_text(align="left", dx=4, dy=-9, fontSize=12, fontWeight="bold", color=style.INK).encode(
+        line.mark_text(align="right", dx=-2, dy=-9, fontSize=12, fontWeight="bold", color=style.INK).encode(
             x=x, y=y, text="words:N"
         ),
         placements.mark_rule(color=style.INK, strokeWidth=2, strokeDash=[2, 2]).encode(x=x),
         *(
             placements.transform_filter(alt.datum.side == side)
-            .mark_text(align=side, dx=dx, baseline="bottom", fontSize=12, fontWeight="bold", color=style.INK)
-            .encode(x=x, y=alt.value(205), text="placed:N")
-            for side, dx in (("left", 5), ("right", -5))
+            .mark_text(align=side, dx=dx, baseline="top", fontSize=12, fontWeight="bold", color=style.INK)
+            .encode(x=x, y=alt.value(16), text="placed:N")
+            for side, dx in _SIDES
         ),
         title=title,
         note="Every hit lifts the score, every miss lowers it, never below 0. Dates: practices.",
         description=f"{title}. The ready line is at {evidence.ready_line:.1f}.",
         height=220,
     )
+
+
+_SIDES: tuple[tuple[Literal["left", "right"], int], ...] = (("left", 5), ("right", -5))
+"""How a word stands beside an upright line, and how many pixels from it."""
 
 
 def _panel_rows(accuracy: pl.DataFrame, core: pl.DataFrame) -> pl.DataFrame:
@@ -228,17 +237,23 @@ def _panel_heads() -> pl.DataFrame:
     return pl.DataFrame({"centre": [5.0, RIGHT_PANEL + 5], "head": heads})
 
 
-def _stage_axis() -> alt.Axis:
-    """Numbered stage names over the columns; on a phone the numbers alone."""
-    words = f"width < {style.NARROW_PX} ? split(datum.label, ' ')[0] : split(datum.label, ' ')"
+def _stage_axis(labels: Sequence[str]) -> alt.Axis:
+    """Numbered stage names over the columns; on a phone the numbers alone. Vega lets lines grow downwards only."""
+    room = 6 + 16 * max((label.count("\n") for label in labels), default=0)
     return alt.Axis(
-        orient="top", labelExpr=words, labelAngle=0, labelLimit=0, ticks=False, domain=False, labelPadding=6
+        orient="top",
+        labelExpr=f"width < {style.NARROW_PX} ? split(datum.label, '\\n')[0] : split(datum.label, '\\n')",
+        labelPadding=alt.ExprRef(f"width < {style.NARROW_PX} ? 6 : {room}"),
+        labelAngle=0,
+        labelLimit=0,
+        ticks=False,
+        domain=False,
     )
 
 
 def _board_cells(board: pl.DataFrame, ladder: Ladder, players: Sequence[str]) -> pl.DataFrame:
     """One row per player, stage and foot, with how its half is drawn; where nothing was struck it stays empty."""
-    stages = [(stage.name, _numbered(stage.position, stage.name)) for stage in ladder.stages]
+    stages = [(stage.name, _stage_label(stage)) for stage in ladder.stages]
     everything = (
         pl.DataFrame({"player": list(players)}, schema={"player": pl.String})
         .join(pl.DataFrame(stages, schema=["stage", "stage_label"], orient="row"), how="cross")
@@ -275,8 +290,8 @@ def _by_value(mapping: dict[ReadinessStatus, str]) -> dict[str, str]:
     return {status.value: text for status, text in mapping.items()}
 
 
-def _numbered(position: int, name: str) -> str:
-    return f"{position} {name}"
+def _stage_label(stage: Stage) -> str:
+    return "\n".join([str(stage.position), *textwrap.wrap(stage.name, COLUMN_LETTERS)])
 
 
 def _practice_marks(points: pl.DataFrame, *, most_days: int = 5) -> pl.DataFrame:

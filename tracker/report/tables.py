@@ -118,11 +118,16 @@ def coverage_table(coverage: pl.DataFrame) -> pl.DataFrame:
 
 
 def missing_words(coverage: pl.DataFrame) -> str:
-    """Who has no strike yet in this practice, by foot; counts only."""
+    """Who has no strike yet in this practice, with which foot where it is only one; counts only."""
     silent = coverage.filter(pl.col("attempts") == 0).group_by("player", maintain_order=True).agg("foot")
     if not silent.height:
         return "Everyone has strikes with both feet."
-    names = [f"{row['player']} ({' and '.join(row['foot'])})" for row in silent.iter_rows(named=True)]
+    if silent.filter(pl.col("foot").list.len() == len(Foot)).height == coverage["player"].n_unique():
+        return "Nobody has a strike yet."
+    names = [
+        row["player"] if len(row["foot"]) == len(Foot) else f"{row['player']} ({row['foot'][0]})"
+        for row in silent.iter_rows(named=True)
+    ]
     return f"No strike yet: {', '.join(names)}."
 
 

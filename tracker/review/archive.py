@@ -30,7 +30,7 @@ from tracker.intake.strike_file import parse_strikes
 from tracker.intake.table_file import RawTable, read_table
 from tracker.intake.table_out import write_table
 from tracker.review.club import DEFAULT_LADDER
-from tracker.review.resolve import Resolver, ready_to_store
+from tracker.review.resolve import Resolver, ready_to_store, squad_salt
 from tracker.store import ladders as stored_ladders
 from tracker.store import practices as stored_practices
 from tracker.store import squads as stored_squads
@@ -100,8 +100,8 @@ def import_archive(database: Database, folder: Path) -> ArchiveSummary:
         _save_practices(resolver, tables)
         rows, _ = resolver.with_players(resolver.with_squads(strikes.rows))
         rows, _ = resolver.with_stages(resolver.with_practices(rows))
-        digest = tables["strikes"].digest
-        rows = with_set_ids(with_strike_ids(rows, digest=digest, salt=""), digest=digest, salt="")
+        digest, salt = tables["strikes"].digest, squad_salt(rows)
+        rows = with_set_ids(with_strike_ids(rows, digest=digest, salt=salt), digest=digest, salt=salt)
         appended = append_strikes(transaction, ready_to_store(rows))
         _save_corrections(transaction, tables)
         placements = _save_placements(resolver, tables)

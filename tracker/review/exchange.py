@@ -25,12 +25,13 @@ from tracker.intake.table_file import RawTable, read_table
 from tracker.intake.table_out import write_table
 from tracker.intake.tally_file import parse_tallies, strikes_from_tallies
 from tracker.review.archive import write_archive
-from tracker.review.resolve import Resolver, ready_to_store
+from tracker.review.resolve import Resolver, ready_to_store, squad_salt
 from tracker.review.scope import Scope
 from tracker.store.database import Database, Transaction
 from tracker.store.strikes import append_strikes, exported_strikes, exported_tallies
 
 MOST_REASONS_SHOWN = 5
+_MEND_OR_SKIP = "Mend the file and import it again, or store only the right rows with --skip-bad-rows."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -110,7 +111,7 @@ def import_file(
         if absent.height and not skip_bad_rows:
             raise _rejected(path, rejects, read=parsed.read)
         rows, unknown_stages = resolver.with_stages(resolver.with_practices(rows))
-        salt = str(resolver.default_squad.squad_id) if resolver.default_squad else ""
+        salt = squad_salt(rows)
         rows = with_set_ids(with_strike_ids(rows, digest=table.digest, salt=salt), digest=table.digest, salt=salt)
         appended = append_strikes(transaction, ready_to_store(rows))
     return ImportSummary(
@@ -136,7 +137,7 @@ def import_players(database: Database, path: Path, *, squad: Squad) -> int:
     """
     parsed = parse_players(read_table(path))
     if parsed.rejects.height:
-        raise _rejected(path, parsed.rejects, read=parsed.read)
+        raise _rejected(path, parsed.rejects, read=parsed.read, what_to_do="Mend the file and try again.")
     with database.transaction() as transaction:
         resolver = Resolver.start(transaction, squad=squad, may_make=True)
         resolver.save_players(parsed.rows.with_columns(pl.lit(squad.name).alias("squad")))
@@ -176,7 +177,7 @@ def _stored_unless(database: Database, *, dry_run: bool) -> Iterator[Transaction
         return
 
 
-def _rejected(path: Path, rejects: pl.DataFrame, *, read: int) -> RowsRejected:
+def _rejected(path: Path, rejects: pl.DataFrame, *, read: int, what_to_do: str = _MEND_OR_SKIP) -> RowsRejected:
     lines = rejects["line"].n_unique()
     reasons = rejects.unique("line", keep="first", maintain_order=True).head(MOST_REASONS_SHOWN)
     shown = [f"  line {line}: {why}" for line, why in reasons.select("line", "why").iter_rows()]
@@ -189,7 +190,7 @@ def _rejected(path: Path, rejects: pl.DataFrame, *, read: int) -> RowsRejected:
                 *shown,
                 *more,
                 f"Every wrong field is in {written}." if written else "The rejects file could not be written here.",
-                "Mend the file and import it again, or store only the right rows with --skip-bad-rows.",
+                what_to_do,
             ]
         ),
         rejects=rejects,

@@ -10,8 +10,8 @@ import polars as pl
 from tracker.domain.vocabulary import Dimension, Foot
 from tracker.review.cells import cells, codes, correlations, distinct, group_of_cells
 from tracker.review.scope import Scope
-from tracker.stats.clustering import design_effect
 from tracker.stats.checks import FloatArray
+from tracker.stats.clustering import design_effect
 from tracker.stats.difference import difference
 from tracker.stats.proportion import rate_of
 from tracker.store.database import Database

@@ -110,11 +110,15 @@ class Resolver:
             maintain_order="left",
         )
         why = "there is no such player in this squad; check the name, or import with --create-players"
-        rejects = found.filter(pl.col("found").is_null()).select(
-            "line",
-            pl.lit("player").alias("column"),
-            pl.col("player").alias("value"),
-            pl.format('player is "{}": {}', "player", pl.lit(why)).alias("why"),
+        rejects = (
+            found.filter(pl.col("found").is_null())
+            .rechunk()
+            .select(
+                "line",
+                pl.lit("player").alias("column"),
+                pl.col("player").alias("value"),
+                pl.format('player is "{}": {}', "player", pl.lit(why)).alias("why"),
+            )
         )
         there = found.filter(pl.col("found").is_not_null()).with_columns(pl.col("found").alias("player_id"))
         return there.drop("found"), rejects
@@ -242,6 +246,11 @@ class Resolver:
             pl.coalesce("distance_m", "stage_distance_m").alias("distance_m"),
             pl.coalesce("target_width_m", "stage_width_m").alias("target_width_m"),
         ).drop("key", "stage_name", "stage_distance_m", "stage_width_m"), unknown.unique().sort().to_list()
+
+
+def squad_salt(rows: pl.DataFrame) -> str:
+    """What keeps derived ids of the same file apart in different squads, and the same whenever it is read again."""
+    return ",".join(rows["squad_id"].unique().sort())
 
 
 def ready_to_store(rows: pl.DataFrame) -> pl.DataFrame:

@@ -48,10 +48,9 @@ class Transaction:
         if rows is None:
             return _changed(self._cursor.execute(query_text(name), parameters or None).fetchall())
         self._cursor.register("rows", rows)
-        try:
-            return _changed(self._cursor.execute(query_text(name), parameters or None).fetchall())
-        finally:
-            self._cursor.unregister("rows")
+        changed = _changed(self._cursor.execute(query_text(name), parameters or None).fetchall())
+        self._cursor.unregister("rows")  # after an error the cursor goes, and `rows` with it
+        return changed
 
 
 class Database:
@@ -75,7 +74,7 @@ class Database:
             if not create and not path.exists():
                 raise DatabaseMissing(path)
             if create:
-                path.parent.mkdir(parents=True, exist_ok=True)
+                _make_folder(path.parent)
         connection = _connected(path)
         try:
             apply_migrations(connection, path=path)
@@ -91,15 +90,18 @@ class Database:
 
     @contextmanager
     def transaction(self) -> Iterator[Transaction]:
-        """All or nothing: commits when the block ends, rolls back when it raises. Writers wait for one another."""
+        """All or nothing: commits when the block ends, rolls back when it raises. Writers wait for one another.
+
+        Raises DatabaseError when the database refuses what was to be stored.
+        """
         with self._write_lock, self._connection.cursor() as cursor:
             cursor.execute("begin").fetchall()
             try:
-                yield Transaction(cursor)
-            except BaseException:
-                cursor.execute("rollback").fetchall()
-                raise
-            try:
+                try:
+                    yield Transaction(cursor)
+                except BaseException:
+                    cursor.execute("rollback").fetchall()
+                    raise
                 cursor.execute("commit").fetchall()
             except duckdb.Error as error:
                 raise DatabaseError(f"Nothing was stored: the database could not save it ({error}).") from error
@@ -130,6 +132,15 @@ class Database:
         self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
     ) -> None:
         self.close()
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise DatabaseUnreadable(
+            f"The folder {folder} cannot be made ({error.strerror}). Name a database file elsewhere."
+        ) from error
 
 
 def _connected(path: Path | None) -> duckdb.DuckDBPyConnection:
