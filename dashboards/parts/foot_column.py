@@ -24,7 +24,7 @@ def foot_column(database: Database, scope: Scope, *, player: Player, foot: Foot,
     for line in tables.standing_lines(total):
         st.text(line)
     if total.is_empty():
-        st.page_link("pages/today.py", label="Log strikes on the Today page")
+        st.page_link("screens/today.py", label="Log strikes on the Today page")
     else:
         by_practice = accuracy(database, scope, by=[Dimension.PLAYER, Dimension.FOOT, Dimension.PRACTICE])
         pictures.show(charts.accuracy_over_practices(by_practice, foot=foot, preferred=player.preferred_foot))
@@ -37,7 +37,7 @@ def foot_column(database: Database, scope: Scope, *, player: Player, foot: Foot,
                 st.text(reason)
     current = tables.current_stage(board) or ladder.stages[0].name
     if not total.is_empty():
-        stage = _stage_looked_at(ladder, foot=foot, current=current)
+        stage = _stage_looked_at(ladder, player, foot=foot, current=current)
         shown = evidence(database, scope, foot=foot, stage=stage)
         if shown.points.is_empty():
             st.text("No strikes at this stage yet.")
@@ -46,8 +46,8 @@ def foot_column(database: Database, scope: Scope, *, player: Player, foot: Foot,
     placement_form(database, player, foot=foot, ladder=ladder, suggested=tables.suggested_stage(board) or current)
 
 
-def _stage_looked_at(ladder: Ladder, *, foot: Foot, current: str) -> Stage:
+def _stage_looked_at(ladder: Ladder, player: Player, *, foot: Foot, current: str) -> Stage:
     names = [stage.name for stage in ladder.stages]
-    slot = state.stage_looked_at(foot)
+    slot = state.stage_looked_at(player.player_id, foot)
     name = st.selectbox("Evidence at the stage", names, index=names.index(current), key=slot.key)
     return ladder.stage_named(name) or ladder.stages[0]

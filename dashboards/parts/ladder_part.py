@@ -6,6 +6,7 @@ import streamlit as st
 
 from dashboards.ui import files, messages, state
 from dashboards.ui.escape import plain
+from dashboards.ui.table import show_table
 from tracker.domain.ladder_file import shipped_ladder_text
 from tracker.domain.squad import Squad
 from tracker.errors import FileError
@@ -18,9 +19,7 @@ def ladder_part(database: Database, squad: Squad) -> None:
     """The stages with the angle each target shows, what is coached there, and other ladders to choose."""
     ladder = club.ladder_of(database, squad)
     st.subheader(plain(f"Ladder {ladder.name}"))
-    st.dataframe(
-        tables.ladder_table(ladder, unit=club.length_unit(database)), hide_index=True, alt="The stages of the ladder"
-    )
+    show_table(tables.ladder_table(ladder, unit=club.length_unit(database)), label="The stages of the ladder")
     st.caption(explanations.LADDER_MEANS)
     with st.expander("Coaching points and cautions of each stage"):
         for stage in ladder.stages:

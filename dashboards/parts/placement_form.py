@@ -17,18 +17,24 @@ def placement_form(database: Database, player: Player, *, foot: Foot, ladder: La
     names = [stage.name for stage in ladder.stages]
     with st.form(f"place:{foot.value}", border=True):
         st.selectbox(
-            f"Place the {foot.value} foot at", names, index=names.index(suggested), key=state.placed_at(foot).key
+            f"Place the {foot.value} foot at",
+            names,
+            index=names.index(suggested),
+            key=state.placed_at(player.player_id, foot).key,
         )
-        st.text_input("Note, if you like", key=state.note_on(foot).key, max_chars=decisions.LONGEST_NOTE)
+        st.text_input(
+            "Note, if you like", key=state.note_on(player.player_id, foot).key, max_chars=decisions.LONGEST_NOTE
+        )
         st.form_submit_button("Place", on_click=_place, args=(database, player, foot, ladder))
 
 
 def _place(database: Database, player: Player, foot: Foot, ladder: Ladder) -> None:
     def placed() -> str:
-        stage = ladder.stage_named(state.placed_at(foot).value() or "") or ladder.stages[0]
-        decisions.place(database, player, foot=foot, stage=stage, note=state.note_on(foot).value())
-        state.note_on(foot).put("")
-        state.stage_looked_at(foot).forget()
+        stage = ladder.stage_named(state.placed_at(player.player_id, foot).value() or "") or ladder.stages[0]
+        decisions.place(database, player, foot=foot, stage=stage, note=state.note_on(player.player_id, foot).value())
+        state.note_on(player.player_id, foot).put("")
+        state.stage_looked_at(player.player_id, foot).forget()
+        state.placed_at(player.player_id, foot).forget()
         return f"{player.display_name}, {foot.value} foot, works at {stage.name} from now on."
 
     messages.attempt(placed)

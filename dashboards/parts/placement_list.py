@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboards.ui import messages
+from dashboards.ui.table import show_table
 from tracker.domain.practice import Placement
 from tracker.domain.squad import Player
 from tracker.report import tables
@@ -18,7 +19,7 @@ def placement_list(database: Database, player: Player) -> None:
     if not placements:
         st.text("No decision yet. Place a foot at a stage above; what the tool suggests is kept beside your decision.")
         return
-    st.dataframe(tables.placements_table(placements), hide_index=True, alt="Decisions, the latest first")
+    show_table(tables.placements_table(placements), label="Decisions, the latest first")
     st.button("Take the last decision back", on_click=_withdraw, args=(database, placements[-1]))
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from uuid import UUID
 
 import streamlit as st
 
 from dashboards.ui import files, messages, state
 from dashboards.ui.choices import shirt_and_name
+from dashboards.ui.table import show_table
 from tracker.domain.squad import EARLIEST_BIRTH_YEAR, LATEST_BIRTH_YEAR, Player, Squad
 from tracker.domain.vocabulary import PreferredFoot
 from tracker.errors import RequestError
@@ -22,17 +24,18 @@ def player_part(database: Database, squad: Squad) -> None:
     """The squad's players, a form for one of them or a new one, and a file of many."""
     players = club.players(database, squad)
     if players:
-        st.dataframe(tables.players_table(players), hide_index=True, alt="The players of the squad")
+        show_table(tables.players_table(players), label="The players of the squad")
     else:
         st.info("This squad has no players yet. Add the first one here, or all of them from a file.")
-    by_id = {player.player_id: player for player in players}
+    by_id: dict[UUID | str, Player] = {player.player_id: player for player in players}
+    options: list[UUID | str] = [state.NOTHING, *by_id]
     chosen = st.selectbox(
         "Change a player, or add one",
-        [None, *by_id],
+        options,
         format_func=lambda one: shirt_and_name(by_id[one]) if one else "A new player",
         key=state.PLAYER_EDITED.key,
     )
-    _player_form(database, squad, by_id[chosen] if chosen else None)
+    _player_form(database, squad, by_id.get(chosen))
     with st.expander("Add many players from a file"):
         st.text("A CSV file with a column player, and if you like shirt_number, birth_year, preferred_foot.")
         st.file_uploader("File of players", type=["csv", "txt"], key=state.PLAYERS_FILE.key)

@@ -7,6 +7,7 @@ from datetime import date, datetime
 import streamlit as st
 
 from dashboards.ui import messages, state
+from dashboards.ui.table import show_table
 from tracker.report import tables
 from tracker.review import club
 from tracker.store.database import Database
@@ -16,7 +17,7 @@ def season_part(database: Database) -> None:
     """The seasons there are, and a form to add one."""
     seasons = club.seasons(database)
     if seasons:
-        st.dataframe(tables.seasons_table(seasons), hide_index=True, alt="The seasons")
+        show_table(tables.seasons_table(seasons), label="The seasons")
     else:
         st.info("No season yet. A season lets you look at its practices alone; strikes can be logged without one.")
     name, starts_on, ends_on = club.season_around(datetime.now().astimezone().date())

@@ -25,7 +25,7 @@ def set_grid(
 ) -> None:
     """How many were on target in each player's set, left and right; an empty field is no set."""
     stage = context_now(ladder, unit).stage
-    size = state.set_size_at(stage.name if stage else None)
+    size = state.set_size_at(stage)
     st.number_input(
         "Strikes in each set",
         min_value=1,

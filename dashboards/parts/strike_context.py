@@ -28,7 +28,7 @@ def choose_context(ladder: Ladder, unit: LengthUnit) -> None:
     with st.expander(f"**{plain(wording.context_words(now.stage, now.surface, now.distance_m, unit))}** · change"):
         st.selectbox(
             "Stage",
-            [*(stage.name for stage in ladder.stages), None],
+            [*(stage.name for stage in ladder.stages), state.NOTHING],
             format_func=lambda name: name or "No stage",
             key=state.STAGE.key,
             persist_state="session",
@@ -36,8 +36,8 @@ def choose_context(ladder: Ladder, unit: LengthUnit) -> None:
         surfaces = list(Surface) if now.stage is None else list(now.stage.surfaces)
         st.selectbox(
             "Surface",
-            [None, *surfaces],
-            format_func=lambda surface: surface.value if surface else "not said",
+            [state.NOTHING, *surfaces],
+            format_func=lambda surface: str(surface) or "not said",
             key=state.SURFACE.key,
             persist_state="session",
         )
@@ -48,22 +48,19 @@ def choose_context(ladder: Ladder, unit: LengthUnit) -> None:
             step=1.0,
             format="%.1f",
             value=wording.in_unit(now.stage.distance_m, unit) if now.stage else None,
-            key=state.distance_at(state.STAGE.value()).key,
+            key=state.distance_at(now.stage).key,
             persist_state="session",
         )
 
 
 def context_now(ladder: Ladder, unit: LengthUnit) -> StrikeContext:
     """The context as chosen so far; at first the first stage of the ladder."""
-    if state.STAGE.is_filled():
-        name = state.STAGE.value()
-        stage = ladder.stage_named(name) if name else None
-    else:
-        stage = ladder.stages[0]
-    typed = state.distance_at(stage.name if stage else None).value()
+    name = state.STAGE.value()
+    stage = ladder.stages[0] if name is None else ladder.stage_named(name)
+    typed = state.distance_at(stage).value()
     is_own = stage is not None and typed == wording.in_unit(stage.distance_m, unit)
     return StrikeContext(
         stage=stage,
-        surface=state.SURFACE.value(),
+        surface=state.SURFACE.value() or None,
         distance_m=None if typed is None or is_own else wording.in_metres(typed, unit),
     )

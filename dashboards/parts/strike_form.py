@@ -17,6 +17,8 @@ from tracker.store.database import Database
 
 MISSES = (Miss.LEFT, Miss.OVER, Miss.SHORT, Miss.RIGHT)  # left on the left, right on the right
 
+FOOT_LABEL = {Foot.LEFT: "● Left foot", Foot.RIGHT: "Right foot ■"}
+
 
 def strike_form(
     database: Database, practice: Practice, *, players: list[Player], ladder: Ladder, unit: LengthUnit
@@ -29,7 +31,7 @@ def strike_form(
             list(Foot),
             default=Foot.LEFT,
             required=True,
-            format_func=wording.foot_words,
+            format_func=FOOT_LABEL.__getitem__,
             key=state.FOOT.key,
             width="stretch",
             persist_state="session",

@@ -35,10 +35,11 @@ def choose_squad(database: Database) -> Squad:
 
 def choose_scope(database: Database, squad: Squad) -> Scope:
     """The season in view, or all of them."""
-    seasons: dict[UUID | None, Season] = {season.season_id: season for season in club.seasons(database)}
+    seasons: dict[UUID | str, Season] = {season.season_id: season for season in club.seasons(database)}
+    options: list[UUID | str] = [state.NOTHING, *seasons]
     chosen = st.selectbox(
         "Season",
-        [None, *seasons],
+        options,
         format_func=lambda one: seasons[one].name if one else "All seasons",
         key=state.SEASON.key,
         persist_state="session",
@@ -64,7 +65,7 @@ def squad_players(database: Database, squad: Squad) -> list[Player]:
     players = [player for player in club.players(database, squad) if player.active]
     if not players:
         st.info("This squad has no players yet. Add them on the Setup page, one by one or from a file.")
-        st.page_link("pages/setup.py", label="Add players on the Setup page")
+        st.page_link("screens/setup.py", label="Add players on the Setup page")
         st.stop()
     return players
 

@@ -7,7 +7,7 @@ import re
 _JOINER = "\u2060"  # word joiner: no width, no break
 _MARKDOWN = re.compile(r"([\\`*_\[\]<>$~|&#])")
 # Streamlit looks for these in the finished text, where a backslash no longer helps: icons, emoji, addresses, arrows.
-_FOUND_LATER = re.compile(r"([:@]|www|(?<=[-=<>])(?=[-=<>])|[-=<>](?=\\?[-=<>]))", re.IGNORECASE)
+_FOUND_LATER = re.compile(r"(:(?=\S)|@|www|[-=<>~](?=[-=<>~]))", re.IGNORECASE)
 _LIST_START = re.compile(r"^(\s*)([-+]|\d+[.)])")
 
 

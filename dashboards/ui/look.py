@@ -21,13 +21,19 @@ h1 {{ padding: 0.25rem 0 0.5rem 0 !important; }}
 .st-key-{OUTCOMES} button, .st-key-{MISSES} button {{ min-height: 96px; border-width: 2px; }}
 .st-key-{OUTCOMES} button p {{ font-size: 1.4rem; font-weight: 700; }}
 .st-key-{MISSES} button p {{ font-size: 1.1rem; font-weight: 600; }}
-.st-key-{FOOT} button[aria-checked="true"] {{ background: #1a1a1a !important; }}
-.st-key-{FOOT} button[aria-checked="true"] p {{ color: #ffffff !important; }}
+.st-key-{FOOT} button[aria-checked="true"]:first-of-type {{ background: #0072b2 !important; }}
+.st-key-{FOOT} button[aria-checked="true"]:first-of-type p {{ color: #ffffff !important; }}
+.st-key-{FOOT} button[aria-checked="true"]:last-of-type {{ background: #d55e00 !important; }}
+.st-key-{FOOT} button[aria-checked="true"]:last-of-type p {{ color: #111111 !important; }}
 .st-key-{MISSES} [data-testid="stColumn"] {{ min-width: 0; }}
 .st-key-{MISSES} button {{ padding: 0; }}
 .st-key-{LOGGED} button {{ min-height: 48px; }}
 .st-key-{CALLED} [data-testid="stNumberInputContainer"] button {{ display: none; }}
 .st-key-{CALLED} input {{ min-height: 48px; font-size: 1.2rem; text-align: center; }}
+.strike-table {{ width: 100%; border-collapse: collapse; font-size: 0.95rem; }}
+.strike-table th {{ text-align: left; border-bottom: 2px solid #111111; padding: 0.35rem 0.5rem 0.35rem 0; }}
+.strike-table td {{ border-bottom: 1px solid #c4c4c4; padding: 0.35rem 0.5rem 0.35rem 0; vertical-align: top; }}
+.strike-table .number {{ text-align: right; font-variant-numeric: tabular-nums; }}
 </style>"""
 
 

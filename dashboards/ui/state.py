@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Generic, TypeVar
+from typing import Final, Generic, Literal, TypeVar
 from uuid import UUID
 
 import streamlit as st
@@ -15,9 +15,13 @@ from streamlit.runtime.uploaded_file_manager import UploadedFile
 
 from dashboards.ui.import_outcome import ImportOutcome
 from dashboards.ui.notice import Notice
+from tracker.domain.ladder import Stage
 from tracker.domain.vocabulary import ExportWhat, Foot, LengthUnit, PreferredFoot, Surface
 
 T = TypeVar("T")
+Nothing = Literal[""]
+NOTHING: Final[Nothing] = ""
+"""The choice of nothing in a list of choices: None would read as "not chosen yet"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +35,6 @@ class Slot(Generic[T]):
         remembered: T | None = st.session_state.get(self.key)
         return remembered
 
-    def is_filled(self) -> bool:
-        """Whether anything, None included, is remembered."""
-        return self.key in st.session_state
-
     def put(self, value: T | None) -> None:
         """Remembers a value. For a widget's slot only before the widget is drawn, or in a callback."""
         st.session_state[self.key] = value
@@ -47,7 +47,7 @@ class Slot(Generic[T]):
 NOTICE: Slot[Notice] = Slot("notice")
 
 SQUAD: Slot[UUID] = Slot("squad")
-SEASON: Slot[UUID] = Slot("season")
+SEASON: Slot[UUID | Nothing] = Slot("season")
 STAGE_SHOWN: Slot[str] = Slot("stage_shown")
 PLAYER_SHOWN: Slot[UUID] = Slot("player_shown")
 
@@ -58,12 +58,12 @@ PRACTICE_LABEL: Slot[str] = Slot("practice_label")
 STRIKER: Slot[UUID] = Slot("striker")
 FOOT: Slot[Foot] = Slot("foot")
 STAGE: Slot[str] = Slot("stage")
-SURFACE: Slot[Surface] = Slot("surface")
+SURFACE: Slot[Surface | Nothing] = Slot("surface")
 SET_STAGE: Slot[str] = Slot("set_stage")
 
 SQUAD_NAME: Slot[str] = Slot("squad_name")
 SQUAD_LADDER: Slot[str] = Slot("squad_ladder")
-PLAYER_EDITED: Slot[UUID] = Slot("player_edited")
+PLAYER_EDITED: Slot[UUID | Nothing] = Slot("player_edited")
 SEASON_NAME: Slot[str] = Slot("season_name")
 SEASON_STARTS: Slot[date] = Slot("season_starts")
 SEASON_ENDS: Slot[date] = Slot("season_ends")
@@ -79,14 +79,14 @@ EXPORT_WHAT: Slot[ExportWhat] = Slot("export_what")
 EXPORT_ENDING: Slot[str] = Slot("export_ending")
 
 
-def distance_at(stage: str | None) -> Slot[float]:
+def distance_at(stage: Stage | None) -> Slot[float]:
     """The distance typed for strikes at a stage, in the reader's unit."""
-    return Slot(f"distance:{stage}")
+    return Slot(f"distance:{stage.name if stage else None}")
 
 
-def set_size_at(stage: str | None) -> Slot[int]:
+def set_size_at(stage: Stage | None) -> Slot[int]:
     """The strikes a called set has at a stage."""
-    return Slot(f"set_size:{stage}")
+    return Slot(f"set_size:{stage.name if stage else None}")
 
 
 def called_set(player_id: UUID, foot: Foot) -> Slot[int]:
@@ -94,19 +94,19 @@ def called_set(player_id: UUID, foot: Foot) -> Slot[int]:
     return Slot(f"called:{player_id}:{foot.value}")
 
 
-def stage_looked_at(foot: Foot) -> Slot[str]:
-    """The stage whose evidence is shown for a foot."""
-    return Slot(f"stage_looked_at:{foot.value}")
+def stage_looked_at(player_id: UUID, foot: Foot) -> Slot[str]:
+    """The stage whose evidence is shown for a player's foot."""
+    return Slot(f"stage_looked_at:{player_id}:{foot.value}")
 
 
-def placed_at(foot: Foot) -> Slot[str]:
-    """The stage a coach is about to place a foot at."""
-    return Slot(f"placed_at:{foot.value}")
+def placed_at(player_id: UUID, foot: Foot) -> Slot[str]:
+    """The stage a coach is about to place a player's foot at."""
+    return Slot(f"placed_at:{player_id}:{foot.value}")
 
 
-def note_on(foot: Foot) -> Slot[str]:
+def note_on(player_id: UUID, foot: Foot) -> Slot[str]:
     """The note beside that placement."""
-    return Slot(f"note:{foot.value}")
+    return Slot(f"note:{player_id}:{foot.value}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 select
     strike.strike_id,
     strike.struck_at,
+    strike.struck_at_phone,
     player.display_name as player,
     strike.player_id,
     squad.name as squad,

@@ -178,7 +178,7 @@ def _expressions(tree: ast.AST, name: str) -> Breaches:
 
 
 def _computing(tree: ast.AST, name: str) -> Breaches:
-    if not name.startswith("dashboards/pages/"):
+    if not name.startswith("dashboards/screens/"):
         return
     for node in ast.walk(tree):
         match node:
@@ -227,14 +227,14 @@ def test_the_project_keeps_the_law() -> None:
         ("tracker/review/gap.py", "import importlib\nimportlib.import_module('duckdb')", "must not import duckdb"),
         ("tracker/review/gap.py", "import nobody_knows", "must not import nobody_knows"),
         ("dashboards/ui/look.py", "import numpy", "must not import numpy"),
-        ("dashboards/pages/squad.py", "import polars as pl", "must not import polars"),
+        ("dashboards/screens/squad.py", "import polars as pl", "must not import polars"),
         ("dashboards/parts/set_grid.py", "import polars as pl\nx = pl.col('foot')", "computes: pl.col"),
         ("tracker/cli/options.py", "import polars as pl\nx = pl.len()", "computes: pl.len"),
-        ("dashboards/pages/squad.py", "x = hits / attempts", "computes: hits / attempts"),
-        ("dashboards/pages/squad.py", "x += 1", "computes: x += 1"),
-        ("dashboards/pages/squad.py", "x = sum(hits)", "computes: sum()"),
-        ("dashboards/pages/squad.py", "x = frame.group_by('foot')", "computes: .group_by()"),
-        ("dashboards/pages/squad.py", "import streamlit as st\nst.session_state['x'] = 1", "touches session_state"),
+        ("dashboards/screens/squad.py", "x = hits / attempts", "computes: hits / attempts"),
+        ("dashboards/screens/squad.py", "x += 1", "computes: x += 1"),
+        ("dashboards/screens/squad.py", "x = sum(hits)", "computes: sum()"),
+        ("dashboards/screens/squad.py", "x = frame.group_by('foot')", "computes: .group_by()"),
+        ("dashboards/screens/squad.py", "import streamlit as st\nst.session_state['x'] = 1", "touches session_state"),
         ("tracker/store/strikes.py", 'X = """\nselect foot\nfrom strike\n"""', "holds SQL longer than one line"),
         ("tracker/store/strikes.py", 'X = (\n"SELECT foot "\n"FROM strike")', "holds SQL longer than one line"),
         ("tracker/store/strikes.py", 'X = f"delete from strike where foot = {foot}"', "pastes values into SQL"),
@@ -255,7 +255,7 @@ def test_a_planted_breach_is_found_where_it_stands(tmp_path: Path, file: str, co
         ("tracker/review/gap.py", "from tracker import __version__\nfrom tracker.stats.aim import fit_aim"),
         ("tracker/report/wording.py", 'X = """Select a player from the list.\n\nUpdate them."""'),
         ("tracker/review/gap.py", '"""select foot\nfrom strike"""'),
-        ("dashboards/pages/squad.py", "import streamlit as st\nst.text('a' + str(1))\nx: int | None = -1"),
+        ("dashboards/screens/squad.py", "import streamlit as st\nst.text('a' + str(1))\nx: int | None = -1"),
     ],
 )
 def test_what_the_law_allows_is_not_reported(tmp_path: Path, file: str, code: str) -> None:

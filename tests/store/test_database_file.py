@@ -29,7 +29,7 @@ def test_a_new_database_is_made_with_its_folders_and_opens_again(tmp_path: Path)
     with Database.open(path, create=True) as database:
         assert database.path == path
     with Database.open(path) as database:
-        assert database.query("counts").row(0) == (0,) * 7
+        assert set(database.query("counts").row(0)) == {0}
 
 
 def test_a_missing_database_is_not_made_by_reading(tmp_path: Path) -> None:

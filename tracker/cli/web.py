@@ -1,13 +1,14 @@
-"""The commands that open the dashboard: demo and serve."""
+"""The commands around the web process: demo, serve, and passes to the touchline page."""
 
 from __future__ import annotations
 
 import tempfile
+from datetime import datetime
 from pathlib import Path
 
 import click
 
-from tracker.cli.options import opened, with_database
+from tracker.cli.options import DAY, opened, with_database
 
 PORT = click.IntRange(1, 65535)
 
@@ -42,3 +43,20 @@ def serve(*, port: int | None, no_browser: bool, db: Path | None) -> None:
 
 def _announce(address: str) -> None:
     click.echo(f"{address}   (only this computer can open it; stop with Ctrl+C)")
+
+
+@click.command
+@click.option("--practice", "day", type=DAY, help="The day of the practice.  [default: today]")
+@click.option("--logger", default="Assistant", show_default=True, metavar="NAME", help="Who will log with it.")
+@click.option("--squad", metavar="NAME", help="Which squad; not needed when there is one.")
+@with_database
+def pad(*, day: datetime | None, logger: str, squad: str | None, db: Path | None) -> None:
+    """Gives out a pass to the touchline page, for one practice and one logger."""
+    from tracker.review.logbook import practice_on
+    from tracker.review.pad import give_pass
+    from tracker.review.scope import squad_named
+
+    with opened(db) as database:
+        held_on = day.date() if day else datetime.now().astimezone().date()
+        practice = practice_on(database, squad_named(database, squad), held_on)
+        click.echo(give_pass(database, practice, logger=logger).path)

@@ -17,7 +17,7 @@ class Strike:
 
     ``distance_m`` is the distance from the ball to the line of the target, in metres; ``target_width_m`` the width of
     the target it was struck at. ``miss`` is said only for a strike off target. Strikes with the same ``struck_at``
-    have no known order (a set called out as "7 of 10").
+    have no known order (a set called out as "7 of 10"). ``struck_at_phone`` is what the phone's own clock said.
     """
 
     strike_id: UUID
@@ -34,6 +34,7 @@ class Strike:
     set_id: UUID | None
     source: Source
     logger: str | None
+    struck_at_phone: datetime | None = None
 
     def __post_init__(self) -> None:
         if self.miss is not None and self.outcome is not Outcome.OFF_TARGET:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import polars as pl
@@ -26,6 +26,7 @@ from tracker.intake.table_file import RawTable, require_columns, with_fields
 STRIKE_FIELDS = (
     "strike_id",
     "struck_at",
+    "struck_at_phone",
     "date",
     "squad",
     "practice",
@@ -64,6 +65,7 @@ _ON_TARGET = {
     "no": Outcome.OFF_TARGET,
 }
 _MOST_LINES_NAMED = 5
+PHONE_CLOCKS_END = datetime(2200, 1, 1, tzinfo=UTC)  # a phone's clock may be wrong by years; it is kept as it was
 
 
 def parse_strikes(
@@ -73,8 +75,9 @@ def parse_strikes(
 
     ``rows``: line (Int64), strike_id (or null), player, player_id, squad, practice (its label, or null), practice_id,
     held_on (Date, local), stage, foot, surface, outcome, miss (Enums of ``domain.vocabulary``), distance_m,
-    target_width_m (Float64, metres), struck_at (UTC, µs; local noon where only the date is known), set (a label or a
-    UUID), source, logger. Ids are UUID text in lower case; names are text without outer spaces.
+    target_width_m (Float64, metres), struck_at (UTC, µs; local noon where only the date is known),
+    struck_at_phone, set (a label or a UUID), source, logger. Ids are UUID text in lower case; names are text without
+    outer spaces.
     Raises FileError when a required column is missing, RequestError when ``column_map`` does not fit the table.
     """
     table = with_fields(table, column_map=column_map, fields=STRIKE_FIELDS)
@@ -87,6 +90,7 @@ def parse_strikes(
         "strike_id": reader.identifier("strike_id"),
         "held_on": held_on,
         "struck_at": struck_at,
+        "struck_at_phone": reader.moments("struck_at_phone", local_zone=local_zone, now=PHONE_CLOCKS_END),
         "outcome": outcome,
         "miss": _read_miss(reader, outcome=outcome),
     }

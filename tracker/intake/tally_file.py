@@ -11,7 +11,7 @@ import polars as pl
 
 from tracker.domain.vocabulary import Miss, Outcome, Source
 from tracker.errors import FileError
-from tracker.intake.column_reader import ColumnReader
+from tracker.intake.column_reader import MOMENT, ColumnReader
 from tracker.intake.strike_columns import (
     MISS,
     NO_MAP,
@@ -81,7 +81,7 @@ def parse_tallies(
     columns = (
         {"line": table.lines}
         | read_shared_columns(reader, default_source=Source.PAPER)
-        | {"held_on": held_on, "struck_at": noon}
+        | {"held_on": held_on, "struck_at": noon, "struck_at_phone": reader.empty("struck_at_phone", MOMENT)}
         | _read_counts(reader)
     )
     return parsed_rows(pl.DataFrame(columns), reader=reader, table=table, fields=TALLY_FIELDS)

@@ -27,8 +27,8 @@ COLUMN_LETTERS = 13
 """A stage name over its column breaks after so many letters."""
 LIKELY_NOTE = "Dot: what was counted. Line: where the real rate likely lies, its thick part as likely as not."
 BOARD_NOTE = (
-    "Left half: left foot; right half: right foot. Thick frame: works here now. "
-    "R ready, W working, G gathering (too few strikes), V revisit; empty: no strikes."
+    "Left half: left foot; right half: right foot. Thick frame: where the foot works now. "
+    "R ready, W working, G gathering (few strikes), V revisit; empty: no strikes."
 )
 
 
@@ -283,7 +283,9 @@ def _board_title(now: pl.DataFrame, players: int) -> str:
     """How many players are ready to move on, from the halves they work at now."""
     feet_ready = now.filter(pl.col("status") == ReadinessStatus.READY.value).group_by("player").len()
     both = feet_ready.filter(pl.col("len") == len(Foot)).height
-    return f"{feet_ready.height} of {wording.counted(players, 'player')} ready to move on with a foot, {both} with both"
+    return (
+        f"{feet_ready.height} of {wording.counted(players, 'player')} ready to move on, {both} of them with both feet"
+    )
 
 
 def _by_value(mapping: dict[ReadinessStatus, str]) -> dict[str, str]:

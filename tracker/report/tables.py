@@ -96,13 +96,12 @@ def reasons(board: pl.DataFrame) -> tuple[str, list[str]]:
 
 
 def ready_table(board: pl.DataFrame) -> pl.DataFrame:
-    """A ready board with its reasons: Player, Foot, Stage, Status, Why; status in words."""
+    """A ready board with its reasons: Player, Foot, Stage, Status and why."""
     return wording.with_reasons(board).select(
         pl.col("player").alias("Player"),
         pl.col("foot").alias("Foot"),
         pl.col("stage").alias("Stage"),
-        pl.col("status").alias("Status"),
-        pl.col("reason").alias("Why"),
+        pl.col("reason").alias("Status and why"),
     )
 
 

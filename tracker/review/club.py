@@ -39,12 +39,12 @@ def players(database: Database, squad: Squad) -> list[Player]:
 
 def make_squad(database: Database, *, name: str, ladder_name: str = DEFAULT_LADDER) -> Squad:
     """A new squad on a ladder in use, or on one that ships. Raises RequestError."""
-    if any(one.name.casefold() == name.strip().casefold() for one in squads(database)):
-        raise RequestError(f"There is a squad {name!r} already.")
+    squad: Squad = _checked(Squad, squad_id=uuid7(), name=name, ladder_name=ladder_name)
+    if any(one.name.casefold() == squad.name.casefold() for one in squads(database)):
+        raise RequestError(f"There is a squad {squad.name!r} already.")
     in_use = stored_ladders.ladder_texts(database)
     if ladder_name not in in_use and ladder_name not in ladder_names():
         raise RequestError(f"There is no ladder {ladder_name!r}. There is: {', '.join([*in_use, *ladder_names()])}.")
-    squad = _checked(Squad, squad_id=uuid7(), name=name, ladder_name=ladder_name)
     with database.transaction() as transaction:
         if ladder_name not in in_use:
             stored_ladders.save_ladder(transaction, name=ladder_name, content=shipped_ladder_text(ladder_name))
@@ -54,9 +54,9 @@ def make_squad(database: Database, *, name: str, ladder_name: str = DEFAULT_LADD
 
 def make_season(database: Database, *, name: str, starts_on: date, ends_on: date) -> Season:
     """A new season. Raises RequestError when the name is taken or the dates are the wrong way round."""
-    if any(one.name.casefold() == name.strip().casefold() for one in seasons(database)):
-        raise RequestError(f"There is a season {name!r} already.")
-    season = _checked(Season, season_id=uuid7(), name=name, starts_on=starts_on, ends_on=ends_on)
+    season: Season = _checked(Season, season_id=uuid7(), name=name, starts_on=starts_on, ends_on=ends_on)
+    if any(one.name.casefold() == season.name.casefold() for one in seasons(database)):
+        raise RequestError(f"There is a season {season.name!r} already.")
     with database.transaction() as transaction:
         stored.save_seasons(transaction, [season])
     return season

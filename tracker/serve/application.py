@@ -20,6 +20,7 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
 from tracker.errors import RequestError
+from tracker.serve.pad_routes import pad_routes
 from tracker.serve.process import held_database, hold, let_go
 from tracker.serve.theme import THEME
 from tracker.store.database import Database
@@ -50,7 +51,7 @@ def web_application() -> st.App:
     return st.App(
         dashboard_script(),
         lifespan=_close_database_at_the_end,
-        routes=[Route("/healthz", _health)],
+        routes=[Route("/healthz", _health), *pad_routes()],
         middleware=[Middleware(TrustedHostMiddleware, allowed_hosts=[LOCAL_ADDRESS, "localhost"])],
     )
 

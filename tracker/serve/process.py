@@ -2,20 +2,38 @@
 
 from __future__ import annotations
 
+import itertools
+import threading
+
 from tracker.errors import DatabaseError
+from tracker.serve.writer import GroupWriter
 from tracker.store.database import Database
 
 _held: list[Database] = []
+_writers: list[GroupWriter] = []
+_starting = threading.Lock()
+_marks = itertools.count(0, 1_000_000_000)
 
 
 def hold(database: Database) -> None:
     """Makes this the database of the process; pages see it from now on."""
     _held[:] = [database]
+    database.club_changes = next(_marks)  # what was cached of another database is not asked for again
 
 
 def let_go() -> None:
-    """Forgets the database; the caller closes it."""
+    """Stores what still waits and forgets the database; the caller closes it."""
+    while _writers:
+        _writers.pop().close()
     _held.clear()
+
+
+def held_writer() -> GroupWriter:
+    """The thread that writes what phones bring, started when it is first needed."""
+    with _starting:
+        if not _writers:
+            _writers.append(GroupWriter(held_database()))
+        return _writers[0]
 
 
 def held_database() -> Database:

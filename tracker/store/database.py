@@ -23,6 +23,7 @@ _CONFIG: dict[str, str | bool | int | float | list[str]] = {
     "autoload_known_extensions": "false",
     "allow_community_extensions": "false",
 }
+_LOGGING = {"add_strikes", "add_corrections", "forget_second_looks", "mark_second_looks"}
 _HOLDER = re.compile(r"held in (?P<program>.*?)(?: by user \S+)? \(PID (?P<pid>\d+)\)")
 
 
@@ -38,6 +39,7 @@ class Transaction:
 
     def __init__(self, cursor: duckdb.DuckDBPyConnection) -> None:
         self._cursor = cursor
+        self.ran: set[str] = set()
 
     def query(self, name: str, /, **parameters: object) -> pl.DataFrame:
         """The rows of a named query."""
@@ -45,6 +47,7 @@ class Transaction:
 
     def run(self, name: str, /, *, rows: pl.DataFrame | None = None, **parameters: object) -> int:
         """Runs a named statement and returns how many rows it changed. ``rows`` is seen in SQL as a table ``rows``."""
+        self.ran.add(name)
         if rows is None:
             return _changed(self._cursor.execute(query_text(name), parameters or None).fetchall())
         self._cursor.register("rows", rows)
@@ -62,6 +65,8 @@ class Database:
         self.path = path
         self.changes = 0
         """Counts committed transactions of this process; a cache keyed by it never shows stale numbers."""
+        self.club_changes = 0
+        """The same without those that only logged strikes: for a cache of squads, players, ladders and passes."""
 
     @classmethod
     def open(cls, path: Path | None, *, create: bool = False) -> Self:
@@ -96,9 +101,10 @@ class Database:
         """
         with self._write_lock, self._connection.cursor() as cursor:
             cursor.execute("begin").fetchall()
+            transaction = Transaction(cursor)
             try:
                 try:
-                    yield Transaction(cursor)
+                    yield transaction
                 except BaseException:
                     cursor.execute("rollback").fetchall()
                     raise
@@ -106,6 +112,7 @@ class Database:
             except duckdb.Error as error:
                 raise DatabaseError(f"Nothing was stored: the database could not save it ({error}).") from error
             self.changes += 1
+            self.club_changes += not transaction.ran <= _LOGGING
 
     def faults(self) -> pl.DataFrame:
         """Runs every file of ``sql/checks/``: check, faults (rows it returned), looks_for (its first comment)."""

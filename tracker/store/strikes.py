@@ -24,6 +24,7 @@ STRIKE_SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
     "distance_m": pl.Float64,
     "target_width_m": pl.Float64,
     "struck_at": pl.Datetime("us", "UTC"),
+    "struck_at_phone": pl.Datetime("us", "UTC"),
     "set_id": pl.String,
     "source": pl.String,
     "logger": pl.String,
@@ -60,12 +61,26 @@ def frame_of_strikes(strikes: Iterable[Strike]) -> pl.DataFrame:
 
 
 def append_strikes(transaction: Transaction, strikes: pl.DataFrame) -> Appended:
-    """Stores a frame of strikes (``STRIKE_SCHEMA``); ids that are there already are left alone."""
+    """Stores a frame of strikes (``STRIKE_SCHEMA``); ids that are there already are left alone.
+
+    Strikes that another logger logged too are marked, so that they are kept but not counted twice.
+    """
     stored = transaction.run("add_strikes", rows=strikes.select(*STRIKE_SCHEMA))
+    if stored and strikes["logger"].null_count() < strikes.height:
+        mark_second_looks(transaction, strikes["practice_id"].unique())
     return Appended(stored=stored, already_there=strikes.height - stored)
 
 
-def strikes_by_id(database: Reader, strike_ids: Iterable[UUID]) -> pl.DataFrame:
+def mark_second_looks(transaction: Transaction, practice_ids: Iterable[UUID | str]) -> None:
+    """Works out afresh which strikes of these practices are another logger's look at the same strike."""
+    asked = [str(one) for one in practice_ids]
+    several = transaction.query("practices_with_loggers", practice_ids=asked)["practice_id"].to_list()
+    if several:
+        transaction.run("forget_second_looks", practice_ids=several)
+        transaction.run("mark_second_looks", practice_ids=several)
+
+
+def strikes_by_id(database: Reader, strike_ids: Iterable[UUID | str]) -> pl.DataFrame:
     """One row per strike that is stored: strike_id, practice_id, player_id, foot, is_void."""
     return database.query("strikes_by_id", strike_ids=[str(strike_id) for strike_id in strike_ids])
 

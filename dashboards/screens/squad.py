@@ -6,6 +6,7 @@ import streamlit as st
 
 from dashboards.ui import messages, pictures, state
 from dashboards.ui.choices import choose_scope, choose_squad, squad_players
+from dashboards.ui.table import show_table
 from tracker.domain.vocabulary import Dimension
 from tracker.report import charts, explanations, tables
 from tracker.review import club
@@ -26,26 +27,27 @@ season_column, stage_column = st.columns(2)
 with season_column:
     scope = choose_scope(database, squad)
 with stage_column:
-    stage = st.selectbox(
+    chosen = st.selectbox(
         "Stage",
-        [None, *(one.name for one in ladder.stages)],
+        [state.NOTHING, *(one.name for one in ladder.stages)],
         format_func=lambda name: name or "All stages together",
         key=state.STAGE_SHOWN.key,
         persist_state="session",
     )
 
+stage = chosen or None
 split = [Dimension.PLAYER, Dimension.FOOT, *([Dimension.STAGE] if stage else [])]
 likely = tables.at_stage(accuracy(database, scope, by=split), stage)
 core = tables.at_stage(accuracy(database, scope, by=split, level=CORE_LEVEL), stage)
 st.header("Accuracy with each foot")
 if likely.is_empty():
     st.info("No strikes here yet. Log some on the Today page, or import a file on the Setup page.")
-    st.page_link("pages/today.py", label="Log strikes on the Today page")
+    st.page_link("screens/today.py", label="Log strikes on the Today page")
     st.stop()
 if not stage:
     st.text(explanations.LIKE_WITH_LIKE)
 pictures.show(charts.accuracy_by_foot(likely, core=core))
-st.dataframe(tables.accuracy_table(likely), hide_index=True, alt="Accuracy per player and foot, in words")
+show_table(tables.accuracy_table(likely), label="Accuracy per player and foot, in words")
 st.caption(explanations.COUNTS_AS_MEANS)
 st.caption(explanations.LUCK)
 
@@ -53,17 +55,7 @@ board = readiness(database, scope)
 st.header("Who is ready for the next stage?")
 pictures.show(charts.ladder_board(board, ladder=ladder, players=[player.display_name for player in players]))
 with st.expander("The stages by number"):
-    st.dataframe(
-        tables.ladder_table(ladder, unit=club.length_unit(database)),
-        hide_index=True,
-        alt="The stages of the ladder",
-    )
+    show_table(tables.ladder_table(ladder, unit=club.length_unit(database)), label="The stages of the ladder")
 st.subheader("Each foot at the stage it works on now, and why")
-st.dataframe(
-    tables.ready_table(tables.current(board)),
-    hide_index=True,
-    row_height=72,
-    column_config={"Why": st.column_config.TextColumn(width=480)},
-    alt="Status and reason per player and foot",
-)
+show_table(tables.ready_table(tables.current(board)), label="Status and reason per player and foot")
 st.caption(explanations.status_key())

@@ -10,6 +10,7 @@ from dashboards.parts.set_grid import set_grid
 from dashboards.parts.strike_context import choose_context, context_now
 from dashboards.parts.strike_form import strike_form
 from dashboards.ui.choices import choose_squad, squad_players
+from dashboards.ui.table import show_table
 from tracker.report import tables
 from tracker.review import club, logbook
 from tracker.serve.process import held_database
@@ -38,7 +39,7 @@ with record:
     st.subheader("Is everyone logged?")
     coverage = logbook.coverage(database, practice)
     st.text(tables.missing_words(coverage))
-    st.dataframe(tables.coverage_table(coverage), hide_index=True, alt="Strikes logged per player and foot")
+    show_table(tables.coverage_table(coverage), label="Strikes logged per player and foot")
     if stage:
         with st.expander("Safety and coaching points of this stage"):
             for line in (*stage.cautions, *stage.coaching_points):
