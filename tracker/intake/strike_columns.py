@@ -40,6 +40,7 @@ _STRIKE_ROW_TYPES: dict[str, pl.DataType | type[pl.DataType]] = {
     "distance_m": pl.Float64,
     "target_width_m": pl.Float64,
     "struck_at": MOMENT,
+    "struck_at_phone": MOMENT,
     "set": pl.String,
     "source": SOURCE,
     "logger": pl.String,

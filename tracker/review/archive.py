@@ -99,7 +99,7 @@ def import_archive(database: Database, folder: Path) -> ArchiveSummary:
         players = _save_players(resolver, tables)
         _save_practices(resolver, tables)
         rows, _ = resolver.with_players(resolver.with_squads(strikes.rows))
-        rows, _ = resolver.with_stages(resolver.with_practices(rows))
+        rows = resolver.with_practices(resolver.with_stages(rows)[0])
         digest, salt = tables["strikes"].digest, squad_salt(rows)
         rows = with_set_ids(with_strike_ids(rows, digest=digest, salt=salt), digest=digest, salt=salt)
         appended = append_strikes(transaction, ready_to_store(rows))

@@ -106,12 +106,14 @@ def import_file(
     with _stored_unless(database, dry_run=dry_run) as transaction:
         resolver = Resolver.start(transaction, squad=squad, may_make=create_players)
         found = strikes_from_tallies(parsed.rows) if kind is FileKind.TALLIES else parsed.rows
-        rows, absent = resolver.with_players(resolver.with_squads(found))
-        rejects = pl.concat([parsed.rejects, absent]).sort("line", maintain_order=True)
+        rows = resolver.with_squads(found)
+        salt = squad_salt(rows)
+        rows, absent = resolver.with_players(rows)
+        rejects = pl.concat([parsed.rejects, absent.unique(maintain_order=True)]).sort("line", maintain_order=True)
         if absent.height and not skip_bad_rows:
             raise _rejected(path, rejects, read=parsed.read)
-        rows, unknown_stages = resolver.with_stages(resolver.with_practices(rows))
-        salt = squad_salt(rows)
+        rows, unknown_stages = resolver.with_stages(rows)
+        rows = resolver.with_practices(rows)
         rows = with_set_ids(with_strike_ids(rows, digest=table.digest, salt=salt), digest=table.digest, salt=salt)
         appended = append_strikes(transaction, ready_to_store(rows))
     return ImportSummary(

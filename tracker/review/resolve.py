@@ -128,23 +128,22 @@ class Resolver:
         rows = self.with_squads(rows)
         known = self._known_players()
         by_name = {(squad_id, key): player_id for player_id, squad_id, _, key in known.iter_rows()}
-        stored_squads.save_players(
-            self.transaction,
-            [
-                Player(
-                    player_id=UUID(
-                        row["player_id"] or by_name.get((row["squad_id"], row["player"].lower())) or str(uuid7())
-                    ),
-                    squad_id=UUID(row["squad_id"]),
-                    display_name=row["player"],
-                    shirt_number=row["shirt_number"],
-                    birth_year=row["birth_year"],
-                    preferred_foot=PreferredFoot(row["preferred_foot"]),
-                    active=row["active"],
-                )
-                for row in rows.iter_rows(named=True)
-            ],
-        )
+        players = [
+            Player(
+                # Also two rows of one name, in any case, are one player.
+                player_id=UUID(
+                    row["player_id"] or by_name.setdefault((row["squad_id"], row["player"].lower()), str(uuid7()))
+                ),
+                squad_id=UUID(row["squad_id"]),
+                display_name=row["player"],
+                shirt_number=row["shirt_number"],
+                birth_year=row["birth_year"],
+                preferred_foot=PreferredFoot(row["preferred_foot"]),
+                active=row["active"],
+            )
+            for row in rows.iter_rows(named=True)
+        ]
+        stored_squads.save_players(self.transaction, {one.player_id: one for one in players}.values())
 
     def _known_players(self) -> pl.DataFrame:
         return pl.DataFrame(
@@ -216,7 +215,10 @@ class Resolver:
 
     def with_stages(self, rows: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
         """Stages named as the squad's ladder names them, with its distance and target where the row has none; and the
-        names that no ladder knows, which are kept as they are."""
+        names that no ladder knows, which are kept as they are.
+
+        A row that names its practice by id was exported from records, and what it leaves empty is not known.
+        """
         if rows["stage"].null_count() == rows.height:
             return rows, []
         texts = stored_ladders.ladder_texts(self.transaction)
@@ -241,10 +243,11 @@ class Resolver:
         ).with_columns(_key("stage_name"))
         joined = rows.with_columns(_key("stage")).join(facts, on=["squad_id", "key"], how="left", maintain_order="left")
         unknown = joined.filter(pl.col("stage").is_not_null() & pl.col("stage_name").is_null())["stage"]
+        may_fill = pl.col("practice_id").is_null()
         return joined.with_columns(
             pl.coalesce("stage_name", "stage").alias("stage"),
-            pl.coalesce("distance_m", "stage_distance_m").alias("distance_m"),
-            pl.coalesce("target_width_m", "stage_width_m").alias("target_width_m"),
+            pl.coalesce("distance_m", pl.when(may_fill).then("stage_distance_m")).alias("distance_m"),
+            pl.coalesce("target_width_m", pl.when(may_fill).then("stage_width_m")).alias("target_width_m"),
         ).drop("key", "stage_name", "stage_distance_m", "stage_width_m"), unknown.unique().sort().to_list()
 
 
