@@ -32,9 +32,9 @@ def logged_list(database: Database, practice: Practice, *, unit: LengthUnit) -> 
 
 
 def _line(database: Database, line: str, strike_ids: list[str]) -> None:
-    words, button = st.columns([5, 1], wrap=False, vertical_alignment="center")
-    words.text(line)
-    button.button("Undo", key=f"undo:{strike_ids[0]}", on_click=_undo, args=(database, line, strike_ids))
+    with st.container(horizontal=True, wrap=False, vertical_alignment="center"):
+        st.text(line, width="stretch")
+        st.button("Undo", key=f"undo:{strike_ids[0]}", on_click=_undo, args=(database, line, strike_ids))
 
 
 def _undo(database: Database, line: str, strike_ids: list[str]) -> None:

@@ -10,6 +10,7 @@ from dashboards.ui.choices import choose_player
 from tracker.domain.ladder import Ladder
 from tracker.domain.practice import Practice
 from tracker.domain.squad import Player
+from tracker.domain.strike import ON_TARGET_MEANS
 from tracker.domain.vocabulary import Foot, LengthUnit, Miss, Outcome
 from tracker.report import explanations, wording
 from tracker.review import logbook
@@ -60,7 +61,7 @@ def strike_form(
                 outcome_button(miss.value.capitalize(), Outcome.OFF_TARGET, miss)
         outcome_button("Blocked on its way: counts neither way", Outcome.BLOCKED)
     messages.show()
-    st.caption(explanations.ON_TARGET_MEANS)
+    st.caption(ON_TARGET_MEANS)
     st.caption(explanations.STAND_BEHIND)
 
 

@@ -25,7 +25,7 @@ h1 {{ padding: 0.25rem 0 0.5rem 0 !important; }}
 .st-key-{FOOT} button[aria-checked="true"]:first-of-type p {{ color: #ffffff !important; }}
 .st-key-{FOOT} button[aria-checked="true"]:last-of-type {{ background: #d55e00 !important; }}
 .st-key-{FOOT} button[aria-checked="true"]:last-of-type p {{ color: #111111 !important; }}
-.st-key-{MISSES} [data-testid="stColumn"] {{ min-width: 0; }}
+.st-key-{MISSES} [data-testid="stColumn"], .st-key-{CALLED} [data-testid="stColumn"] {{ min-width: 0; }}
 .st-key-{MISSES} button {{ padding: 0; }}
 .st-key-{LOGGED} button {{ min-height: 48px; }}
 .st-key-{CALLED} [data-testid="stNumberInputContainer"] button {{ display: none; }}

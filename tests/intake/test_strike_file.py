@@ -95,6 +95,7 @@ def test_a_full_strike_row() -> None:
         "distance_m": 16.5,
         "target_width_m": 3.66,
         "struck_at": datetime(2026, 3, 14, 18, 5, 30, tzinfo=UTC),
+        "struck_at_phone": None,
         "set": "2",
         "source": "call-out",
         "logger": "Sam",

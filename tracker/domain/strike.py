@@ -9,6 +9,12 @@ from uuid import UUID
 from tracker.domain.vocabulary import Foot, Miss, Outcome, Source, Surface
 
 NEAREST_STRIKE_M, FARTHEST_STRIKE_M = 0.1, 120.0
+ON_TARGET_MEANS = (
+    "On target: the whole ball goes through the gate, or into the goal, or would have but for the keeper. "
+    "A post or bar that it bounces out from is off target. A mis-hit or an air-kick is off target (short). "
+    "Blocked: somebody stopped it on its way; it counts neither way."
+)
+"""The definition every logger works by."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -11,11 +11,6 @@ from tracker.report.wording import TOO_FEW, TOO_FEW_BELOW, counted
 if TYPE_CHECKING:
     from tracker.review.exchange import ImportSummary
 
-ON_TARGET_MEANS = (
-    "On target: the whole ball goes through the gate, or into the goal, or would have but for the keeper. "
-    "A post or bar that it bounces out from is off target. A mis-hit or an air-kick is off target (short). "
-    "Blocked: somebody stopped it on its way; it counts neither way."
-)
 STAND_BEHIND = "Stand behind or beside the striker: left is then on your left."
 LIKE_WITH_LIKE = (
     "Stages differ in difficulty, so a player who moves up looks less accurate. "

@@ -19,7 +19,7 @@ from starlette.responses import FileResponse, JSONResponse, Response
 from starlette.routing import BaseRoute, Mount, Route, Router
 from starlette.types import Receive, Scope, Send
 
-from tracker.report.explanations import ON_TARGET_MEANS
+from tracker.domain.strike import ON_TARGET_MEANS
 from tracker.review.pad import PadAccess, PadBriefing, Roster, access_of, briefing, roster
 from tracker.serve.payloads import CorrectionList, Listed, Rejected, StrikeList, corrections_of, strikes_of
 from tracker.serve.process import held_database, held_writer
