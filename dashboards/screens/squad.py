@@ -47,7 +47,9 @@ if likely.is_empty():
 if not stage:
     st.text(explanations.LIKE_WITH_LIKE)
 pictures.show(charts.accuracy_by_foot(likely, core=core))
-show_table(tables.accuracy_table(likely), label="Accuracy per player and foot, in words")
+show_table(tables.accuracy_by_side(likely), label="Accuracy of each player, left foot and right foot")
+with st.expander("All figures"):
+    show_table(tables.accuracy_table(likely), label="Accuracy per player and foot, all figures")
 st.caption(explanations.COUNTS_AS_MEANS)
 st.caption(explanations.LUCK)
 

@@ -30,7 +30,9 @@ h1 {{ padding: 0.25rem 0 0.5rem 0 !important; }}
 .st-key-{LOGGED} button {{ min-height: 48px; }}
 .st-key-{CALLED} [data-testid="stNumberInputContainer"] button {{ display: none; }}
 .st-key-{CALLED} input {{ min-height: 48px; font-size: 1.2rem; text-align: center; }}
-.strike-table {{ width: 100%; border-collapse: collapse; font-size: 0.95rem; }}
+.strike-table {{ overflow-x: auto; }}
+.strike-table table {{ width: 100%; border-collapse: collapse; font-size: 0.95rem; }}
+.strike-table .words {{ overflow-wrap: break-word; max-width: 40rem; }}
 .strike-table th {{ text-align: left; border-bottom: 2px solid #111111; padding: 0.35rem 0.5rem 0.35rem 0; }}
 .strike-table td {{ border-bottom: 1px solid #c4c4c4; padding: 0.35rem 0.5rem 0.35rem 0; vertical-align: top; }}
 .strike-table .number {{ text-align: right; font-variant-numeric: tabular-nums; }}

@@ -21,8 +21,8 @@ def table_html(frame: pl.DataFrame, *, label: str) -> str:
     )
     body = "".join(f"<tr>{_cells(row, kinds)}</tr>" for row in frame.iter_rows())
     return (
-        f'<table class="strike-table" aria-label="{escape(label)}"><thead><tr>{head}</tr></thead>'
-        f"<tbody>{body}</tbody></table>"
+        f'<div class="strike-table" tabindex="0" role="region" aria-label="{escape(label)}">'
+        f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
     )
 
 

@@ -4,6 +4,7 @@ select
     placement.placed_at,
     player.display_name as player,
     placement.player_id,
+    squad.name as squad,
     placement.foot,
     placement.stage,
     placement.suggested_stage,
@@ -12,4 +13,5 @@ select
     placement.withdrawn_at
 from placement
 inner join player using (player_id)
+inner join squad using (squad_id)
 order by placement.placed_at, placement.placement_id;

@@ -50,7 +50,7 @@ def test_each_foot_is_told_as_a_count_a_likely_range_and_how_sure(
     open_page: OpenPage, season: SquadBuilder, words: Words
 ) -> None:
     shown = words(open_page("squad"))
-    assert '<td class="words">14 of 20</td><td class="words">5 to 9</td><td class="words">getting clearer</td>' in shown
+    assert '<td class="words">14 of 20</td><td class="words">4 to 9</td><td class="words">getting clearer</td>' in shown
     assert '<td class="words">4 of 5</td><td class="words">too few to say</td>' in shown
 
 

@@ -10,7 +10,7 @@ from tracker import __version__
 from tracker.cli.club import check, init, ladder
 from tracker.cli.questions import accuracy, gap, readiness
 from tracker.cli.records import correct, export_, import_, place
-from tracker.cli.web import demo, pad, serve
+from tracker.cli.web import demo, pad, passcode, serve
 from tracker.errors import TrackerError
 
 
@@ -26,7 +26,22 @@ def strikeladder(*, debug: bool) -> None:
     """Holds the commands; ``--debug`` is read by ``main``."""
 
 
-for _command in (demo, serve, pad, init, import_, export_, accuracy, gap, readiness, correct, place, ladder, check):
+for _command in (
+    demo,
+    serve,
+    passcode,
+    pad,
+    init,
+    import_,
+    export_,
+    accuracy,
+    gap,
+    readiness,
+    correct,
+    place,
+    ladder,
+    check,
+):
     strikeladder.add_command(_command)
 
 

@@ -1,14 +1,20 @@
-"""The commands around the web process: demo, serve, and passes to the touchline page."""
+"""The commands around the web process: demo, serve, the coach's passcode, and passes to the touchline page."""
 
 from __future__ import annotations
 
+import sys
 import tempfile
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from tracker.cli.options import DAY, opened, with_database
+
+if TYPE_CHECKING:
+    from tracker.serve.outlet import Outlet
+    from tracker.store.database import Database
 
 PORT = click.IntRange(1, 65535)
 
@@ -21,28 +27,72 @@ def demo(*, port: int | None, no_browser: bool, keep: Path | None) -> None:
     """Opens the dashboard on an invented squad's season. Nothing of yours is touched."""
     from tracker.review.demonstration import demo_database
     from tracker.serve.application import serve_dashboard
+    from tracker.serve.outlet import Outlet, free_port
 
+    outlet = Outlet(port=free_port(port))
     with tempfile.TemporaryDirectory(prefix="strike-ladder-demo-") as scratch:
         click.echo("Making the demo season …", err=True)
         database = demo_database(keep or Path(scratch))
-        serve_dashboard(database, port=port, open_browser=not no_browser, announce=_announce)
+        _announce(outlet)
+        serve_dashboard(database, outlet, open_browser=not no_browser)
 
 
 @click.command
 @click.option("--port", type=PORT, help="Which port.  [default: the first free one from 8460]")
 @click.option("--no-browser", is_flag=True, help="Only print the address.")
+@click.option("--lan", is_flag=True, help="Let phones and laptops on the same network in; needs a passcode.")
+@click.option("--tls", is_flag=True, help="With --lan: https with a certificate of this computer's own.")
+@click.option(
+    "--cert", type=click.Path(path_type=Path, dir_okay=False), help="With --lan: https with this certificate."
+)
+@click.option("--key", type=click.Path(path_type=Path, dir_okay=False), help="The key of --cert.")
+@click.option("--squad", metavar="NAME", help="With --lan: whose practice the printed pass is for.")
 @with_database
-def serve(*, port: int | None, no_browser: bool, db: Path | None) -> None:
+def serve(
+    *,
+    port: int | None,
+    no_browser: bool,
+    lan: bool,
+    tls: bool,
+    cert: Path | None,
+    key: Path | None,
+    squad: str | None,
+    db: Path | None,
+) -> None:
     """Opens the dashboard on your own records; makes an empty database the first time."""
     from tracker.serve.application import serve_dashboard
+    from tracker.serve.outlet import Outlet, free_port
 
+    if (tls or cert or key) and not lan:
+        raise click.UsageError("--tls, --cert and --key go with --lan.")
+    if bool(cert) != bool(key) or (tls and cert):
+        raise click.UsageError("Name --cert and --key together, or --tls alone.")
     database = opened(db, create=True)
     click.echo(f"Records: {database.path}", err=True)
-    serve_dashboard(database, port=port, open_browser=not no_browser, announce=_announce)
+    try:
+        outlet = _lan_outlet(database, port=port, tls=tls, cert=cert, key=key) if lan else Outlet(port=free_port(port))
+    except BaseException:
+        database.close()
+        raise
+    _announce(outlet)
+    if lan:
+        _print_pass(database, outlet, squad=squad)
+    serve_dashboard(database, outlet, open_browser=not no_browser)
 
 
-def _announce(address: str) -> None:
-    click.echo(f"{address}   (only this computer can open it; stop with Ctrl+C)")
+@click.command
+@with_database
+def passcode(*, db: Path | None) -> None:
+    """Sets the coach's passcode, which `serve --lan` asks other devices for."""
+    from tracker.review.passcode import set_passcode
+
+    with opened(db, create=True) as database:
+        if sys.stdin.isatty():
+            given = click.prompt("New passcode", hide_input=True, confirmation_prompt=True)
+        else:
+            given = sys.stdin.readline().rstrip("\n")
+        set_passcode(database, given)
+    click.echo("The passcode is set.")
 
 
 @click.command
@@ -52,11 +102,76 @@ def _announce(address: str) -> None:
 @with_database
 def pad(*, day: datetime | None, logger: str, squad: str | None, db: Path | None) -> None:
     """Gives out a pass to the touchline page, for one practice and one logger."""
+    with opened(db) as database:
+        click.echo(_pass_path(database, day=day, logger=logger, squad=squad))
+
+
+def _pass_path(database: Database, *, day: datetime | None, logger: str, squad: str | None) -> str:
     from tracker.review.logbook import practice_on
     from tracker.review.pad import give_pass
     from tracker.review.scope import squad_named
 
-    with opened(db) as database:
-        held_on = day.date() if day else datetime.now().astimezone().date()
-        practice = practice_on(database, squad_named(database, squad), held_on)
-        click.echo(give_pass(database, practice, logger=logger).path)
+    held_on = day.date() if day else datetime.now().astimezone().date()
+    practice = practice_on(database, squad_named(database, squad), held_on)
+    return give_pass(database, practice, logger=logger).path
+
+
+def _lan_outlet(database: Database, *, port: int | None, tls: bool, cert: Path | None, key: Path | None) -> Outlet:
+    from tracker.errors import RequestError
+    from tracker.review.passcode import has_passcode
+    from tracker.serve.certificates import Certificates, local_certificates
+    from tracker.serve.outlet import EVERY_ADDRESS, Outlet, free_port, lan_names
+
+    if not has_passcode(database):
+        raise RequestError(
+            "Others on the network could read the children's records, so --lan needs a passcode first. "
+            "Set one with: strikeladder passcode"
+        )
+    names = lan_names()
+    chosen = free_port(port, address=EVERY_ADDRESS)
+    if cert and key:
+        return Outlet(
+            port=chosen, lan_names=names, certificates=Certificates(certificate=cert, key=key, authority=None)
+        )
+    if not tls:
+        return Outlet(port=chosen, lan_names=names)
+    folder = (database.path.parent if database.path else Path.cwd()) / "tls"
+    page_port = free_port(None, address=EVERY_ADDRESS) if port is None else free_port(port + 1, address=EVERY_ADDRESS)
+    page_port = page_port if page_port != chosen else free_port(chosen + 1, address=EVERY_ADDRESS)
+    return Outlet(
+        port=chosen,
+        lan_names=names,
+        certificates=local_certificates(folder, names=[*names, "localhost", "127.0.0.1"]),
+        certificate_page=f"http://{names[0]}:{page_port}",
+    )
+
+
+def _announce(outlet: Outlet) -> None:
+    if not outlet.elsewhere:
+        click.echo(f"{outlet.here}   (only this computer can open it; stop with Ctrl+C)")
+        return
+    click.echo(f"{outlet.here}   on this computer; {outlet.elsewhere} on others. Stop with Ctrl+C.")
+    click.echo(
+        "Everyone on this network can now reach the passcode page and the touchline page. "
+        "The dashboard opens for the passcode only; a pass can log one practice and read no results.",
+        err=True,
+    )
+    if not outlet.certificates:
+        click.echo("Without --tls what is sent can be read along the way: use it on your own network only.", err=True)
+
+
+def _print_pass(database: Database, outlet: Outlet, *, squad: str | None) -> None:
+    """Today's pass as a code to scan, and where phones get the certificate."""
+    from tracker.errors import RequestError
+    from tracker.serve.codes import terminal_code
+
+    if outlet.certificate_page:
+        click.echo(f"\nOnce for each phone, the certificate: {outlet.certificate_page}")
+        click.echo(terminal_code(outlet.certificate_page))
+    try:
+        address = f"{outlet.elsewhere}{_pass_path(database, day=None, logger='Assistant', squad=squad)}"
+    except RequestError as error:
+        click.echo(f"No pass for today yet: {error}", err=True)
+        return
+    click.echo(f"\nToday's touchline page, for one assistant: {address}")
+    click.echo(terminal_code(address))

@@ -43,6 +43,17 @@ def accuracy_table(accuracy: pl.DataFrame, *, heads: Sequence[str] = ("player", 
     return pl.DataFrame(rows, schema={name: numbers.get(name, pl.String) for name in columns}, orient="row")
 
 
+def accuracy_by_side(accuracy: pl.DataFrame) -> pl.DataFrame:
+    """One row per player, the left foot on the left: each foot's count, likely range and how sure, in words."""
+    words = [" ".join(standing_lines(row)[:1]) for row in accuracy.iter_slices(1)]
+    sides = accuracy.select("player", "foot").with_columns(pl.Series("words", words, dtype=pl.String))
+    answer = sides.select(pl.col("player").unique(maintain_order=True))
+    for foot in Foot:
+        side = of_foot(sides, foot).select("player", pl.col("words").alias(wording.foot_words(foot)))
+        answer = answer.join(side, on="player", how="left", maintain_order="left")
+    return answer.rename({"player": "Player"})
+
+
 def at_stage(accuracy: pl.DataFrame, stage: str | None) -> pl.DataFrame:
     """The rows of one stage of a frame split by stage; all rows when no stage is named."""
     return accuracy if stage is None else accuracy.filter(pl.col("stage") == stage)
@@ -96,12 +107,10 @@ def reasons(board: pl.DataFrame) -> tuple[str, list[str]]:
 
 
 def ready_table(board: pl.DataFrame) -> pl.DataFrame:
-    """A ready board with its reasons: Player, Foot, Stage, Status and why."""
+    """A ready board in two columns, to fit a phone: whose foot, and where it stands and why."""
     return wording.with_reasons(board).select(
-        pl.col("player").alias("Player"),
-        pl.col("foot").alias("Foot"),
-        pl.col("stage").alias("Stage"),
-        pl.col("reason").alias("Status and why"),
+        pl.format("{}, {}", "player", "foot").alias("Foot"),
+        pl.format("{}. {}", "stage", "reason").alias("Where it stands, and why"),
     )
 
 

@@ -1,7 +1,8 @@
 """A folder with everything: written by ``export --what all``, read back by ``import`` with nothing lost.
 
 ``ladders/*.toml, settings.csv, squads.csv, seasons.csv, players.csv, practices.csv, strikes.csv, corrections.csv,
-placements.csv``. Only strikes.csv is needed to read one; the demo season is such a folder.
+placements.csv``. Any of the tables will do to read one, and an empty one is not written; the demo season is such a
+folder.
 """
 
 from __future__ import annotations
@@ -10,7 +11,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from uuid import UUID
+from typing import Any
+from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
 import polars as pl
@@ -22,7 +24,7 @@ from tracker.domain.practice import Placement, Practice
 from tracker.domain.squad import Season, Squad
 from tracker.domain.strike import Correction
 from tracker.domain.vocabulary import Foot, PitchSurface, ReadinessStatus
-from tracker.errors import FileError, RequestError, RowsRejected
+from tracker.errors import FileError, RowsRejected
 from tracker.intake import club_files
 from tracker.intake.derived_ids import with_set_ids, with_strike_ids
 from tracker.intake.strike_columns import ParsedRows
@@ -36,7 +38,7 @@ from tracker.store import practices as stored_practices
 from tracker.store import squads as stored_squads
 from tracker.store.database import Database, Transaction
 from tracker.store.export import everything
-from tracker.store.strikes import append_strikes, void_strikes
+from tracker.store.strikes import Appended, append_strikes, void_strikes
 
 
 def write_archive(database: Database, folder: Path) -> list[Path]:
@@ -52,8 +54,9 @@ def write_archive(database: Database, folder: Path) -> list[Path]:
     except OSError as error:
         raise FileError(f"{folder} cannot be written ({error}); choose a folder you may write to") from error
     for name, frame in everything(database).items():
-        written.append(folder / f"{name}.csv")
-        write_table(frame, written[-1])
+        if frame.height:
+            written.append(folder / f"{name}.csv")
+            write_table(frame, written[-1])
     return written
 
 
@@ -89,24 +92,19 @@ def import_archive(database: Database, folder: Path) -> ArchiveSummary:
         for name in ("settings", "squads", "seasons", "players", "practices", "corrections", "placements", "strikes")
         if (folder / f"{name}.csv").exists()
     }
-    if "strikes" not in tables:
-        raise FileError(f"{folder}: there is no strikes.csv in this folder; name a file, or a folder that export wrote")
-    strikes = _right(parse_strikes(tables["strikes"], local_zone=_zone(), now=datetime.now(UTC)), tables["strikes"])
+    if not tables:
+        raise FileError(f"{folder}: there are no records in this folder; name a file, or a folder that export wrote")
     with database.transaction() as transaction:
         _save_ladders(transaction, folder)
         _save_club(transaction, tables)
         resolver = Resolver.start(transaction, squad=None, may_make=True)
         players = _save_players(resolver, tables)
         _save_practices(resolver, tables)
-        rows, _ = resolver.with_players(resolver.with_squads(strikes.rows))
-        rows = resolver.with_practices(resolver.with_stages(rows)[0])
-        digest, salt = tables["strikes"].digest, squad_salt(rows)
-        rows = with_set_ids(with_strike_ids(rows, digest=digest, salt=salt), digest=digest, salt=salt)
-        appended = append_strikes(transaction, ready_to_store(rows))
+        read, appended = _save_strikes(resolver, tables)
         _save_corrections(transaction, tables)
         placements = _save_placements(resolver, tables)
     return ArchiveSummary(
-        read=strikes.read,
+        read=read,
         stored=appended.stored,
         already_there=appended.already_there,
         players=players,
@@ -200,6 +198,20 @@ def _save_practices(resolver: Resolver, tables: dict[str, RawTable]) -> None:
     )
 
 
+def _save_strikes(resolver: Resolver, tables: dict[str, RawTable]) -> tuple[int, Appended]:
+    """How many rows were read, and what became of them."""
+    if "strikes" not in tables:
+        return 0, Appended(stored=0, already_there=0)
+    table = tables["strikes"]
+    parsed = _right(parse_strikes(table, local_zone=_zone(), now=datetime.now(UTC)), table)
+    rows = resolver.with_squads(parsed.rows)
+    salt = squad_salt(rows)
+    rows, _ = resolver.with_players(rows)
+    rows = resolver.with_practices(resolver.with_stages(rows)[0])
+    rows = with_set_ids(with_strike_ids(rows, digest=table.digest, salt=salt), digest=table.digest, salt=salt)
+    return parsed.read, append_strikes(resolver.transaction, ready_to_store(rows))
+
+
 def _save_corrections(transaction: Transaction, tables: dict[str, RawTable]) -> None:
     rows = _rows(tables, "corrections", club_files.parse_corrections)
     if rows is None:
@@ -222,12 +234,10 @@ def _save_placements(resolver: Resolver, tables: dict[str, RawTable]) -> int:
     rows = _rows(tables, "placements", lambda table: club_files.parse_placements(table, local_zone=_zone()))
     if rows is None:
         return 0
-    found, absent = resolver.with_players(resolver.with_squads(rows))
-    if absent.height:
-        raise RequestError(f"{tables['placements'].source}: {absent['why'][0]}. Nothing was stored.")
+    found, _ = resolver.with_players(resolver.with_squads(rows))
     placements = [
         Placement(
-            placement_id=_id(row["placement_id"]),
+            placement_id=UUID(row["placement_id"]) if row["placement_id"] else _placement_id(row),
             player_id=UUID(row["player_id"]),
             foot=Foot(row["foot"]),
             stage=row["stage"],
@@ -239,11 +249,16 @@ def _save_placements(resolver: Resolver, tables: dict[str, RawTable]) -> int:
         for row in found.iter_rows(named=True)
     ]
     new = stored_practices.add_placements(resolver.transaction, placements)
-    stored_practices.withdraw_placements(
-        resolver.transaction,
-        found.filter(pl.col("withdrawn_at").is_not_null()).select("placement_id", "withdrawn_at"),
+    withdrawn = found.select(
+        pl.Series("placement_id", [str(one.placement_id) for one in placements], dtype=pl.String), "withdrawn_at"
     )
+    stored_practices.withdraw_placements(resolver.transaction, withdrawn.drop_nulls())
     return new
+
+
+def _placement_id(row: dict[str, Any]) -> UUID:
+    """The same for the same decision, so that a file read again adds nothing."""
+    return uuid5(UUID(row["player_id"]), f"{row['foot']} {row['stage']} {row['placed_at'].isoformat()}")
 
 
 def _id(text: str | None) -> UUID:

@@ -1,14 +1,14 @@
-"""Starts the web process: ``streamlit.App`` with every setting passed in, bound to this computer only."""
+"""Starts the web process: ``streamlit.App`` with every setting passed in."""
 
 from __future__ import annotations
 
 import importlib.util
-import socket
+import ssl
 import threading
 import time
 import urllib.request
 import webbrowser
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
 
@@ -20,60 +20,66 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
 from tracker.errors import RequestError
+from tracker.serve.access import CoachGuard
+from tracker.serve.certificate_page import serve_certificate
+from tracker.serve.outlet import Outlet
 from tracker.serve.pad_routes import pad_routes
 from tracker.serve.process import held_database, hold, let_go
 from tracker.serve.theme import THEME
 from tracker.store.database import Database
 
-LOCAL_ADDRESS = "127.0.0.1"
-FIRST_PORT, PORTS_TRIED = 8460, 20
 LONGEST_START_SECONDS = 60.0
 
 
-def serve_dashboard(
-    database: Database, *, port: int | None, open_browser: bool, announce: Callable[[str], None]
-) -> None:
-    """Serves the dashboard on this database until it is stopped, then closes the database.
-
-    ``announce`` is told the address once the port is known. Raises RequestError when the port is taken.
-    """
-    chosen = free_port(port)
-    address = f"http://{LOCAL_ADDRESS}:{chosen}"
-    hold(database)
-    announce(address)
+def serve_dashboard(database: Database, outlet: Outlet, *, open_browser: bool) -> None:
+    """Serves the dashboard and the touchline page on this database until it is stopped, then closes the database."""
+    hold(database, outlet)
+    if outlet.certificates and outlet.certificates.authority and outlet.certificate_page:
+        port = int(outlet.certificate_page.rpartition(":")[2])
+        serve_certificate(outlet.certificates.authority, address=outlet.listens_on, port=port)
     if open_browser:
-        threading.Thread(target=_open_when_ready, args=(address,), daemon=True).start()
-    web_application().run(config=settings(port=chosen))
+        threading.Thread(target=_open_when_ready, args=(outlet.here,), daemon=True).start()
+    web_application(outlet).run(config=settings(outlet))
 
 
-def web_application() -> st.App:
-    """The ASGI application: the dashboard, and ``/healthz``, which answers 200 while the database answers."""
+def web_application(outlet: Outlet) -> st.App:
+    """The ASGI application: dashboard, touchline page, and ``/healthz``, which answers 200 while the database does."""
     return st.App(
         dashboard_script(),
         lifespan=_close_database_at_the_end,
         routes=[Route("/healthz", _health), *pad_routes()],
-        middleware=[Middleware(TrustedHostMiddleware, allowed_hosts=[LOCAL_ADDRESS, "localhost"])],
+        middleware=[
+            Middleware(TrustedHostMiddleware, allowed_hosts=outlet.hosts),
+            Middleware(CoachGuard, is_secure=outlet.certificates is not None),
+        ],
     )
 
 
-def settings(*, port: int) -> dict[str, object]:
+def settings(outlet: Outlet) -> dict[str, object]:
     """Everything the web process is told. Nothing is read from a file, and nothing is sent or fetched elsewhere."""
+    tls: dict[str, object] = {}
+    if outlet.certificates:
+        tls = {
+            "server.sslCertFile": str(outlet.certificates.certificate),
+            "server.sslKeyFile": str(outlet.certificates.key),
+        }
     return {
-        "server.address": LOCAL_ADDRESS,
-        "server.port": port,
+        "server.address": outlet.listens_on,
+        "server.port": outlet.port,
         "server.headless": True,
-        "server.allowedHosts": [LOCAL_ADDRESS, "localhost"],
+        "server.allowedHosts": outlet.hosts,
         "server.fileWatcherType": "none",
         "server.runOnSave": False,
         "server.maxUploadSize": 200,
         "browser.gatherUsageStats": False,
-        "browser.serverAddress": LOCAL_ADDRESS,
-        "browser.serverPort": port,
+        "browser.serverAddress": outlet.hosts[-1] if outlet.lan_names else outlet.hosts[0],
+        "browser.serverPort": outlet.port,
         "client.showErrorDetails": "none",
         "client.showErrorLinks": False,
         "client.toolbarMode": "minimal",
         "logger.hideWelcomeMessage": True,
         "logger.level": "warning",
+        **tls,
         **THEME,
     }
 
@@ -84,23 +90,6 @@ def dashboard_script() -> Path:
     if found is None or not found.submodule_search_locations:
         raise RequestError("The dashboard is not installed. Install Strike Ladder again.")
     return Path(found.submodule_search_locations[0]) / "app.py"
-
-
-def free_port(wanted: int | None) -> int:
-    """The wanted port if it is free, or without one the first free of twenty. Raises RequestError."""
-    for port in [wanted] if wanted is not None else range(FIRST_PORT, FIRST_PORT + PORTS_TRIED):
-        with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as trial:
-            trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                trial.bind((LOCAL_ADDRESS, port))
-            except OSError:
-                continue
-            return int(trial.getsockname()[1])
-    raise RequestError(
-        f"Port {wanted} is taken by another program. Leave --port out, or name another."
-        if wanted is not None
-        else f"The ports {FIRST_PORT} to {FIRST_PORT + PORTS_TRIED - 1} are all taken. Name another with --port."
-    )
 
 
 async def _health(_: Request) -> Response:
@@ -118,10 +107,12 @@ async def _close_database_at_the_end(_: object) -> AsyncIterator[None]:
 
 def _open_when_ready(address: str) -> None:
     """Opens the browser once the server answers, so that it never shows a page that is not there yet."""
+    # Only whether this computer's own server is up is asked; its certificate is not what matters here.
+    unchecked = ssl._create_unverified_context()
     deadline = time.monotonic() + LONGEST_START_SECONDS
     while time.monotonic() < deadline:
         try:
-            with urllib.request.urlopen(f"{address}/healthz", timeout=1):
+            with urllib.request.urlopen(f"{address}/healthz", timeout=1, context=unchecked):
                 webbrowser.open(address)
                 return
         except OSError:

@@ -6,18 +6,21 @@ import itertools
 import threading
 
 from tracker.errors import DatabaseError
+from tracker.serve.outlet import Outlet
 from tracker.serve.writer import GroupWriter
 from tracker.store.database import Database
 
 _held: list[Database] = []
+_outlets: list[Outlet] = []
 _writers: list[GroupWriter] = []
 _starting = threading.Lock()
 _marks = itertools.count(0, 1_000_000_000)
 
 
-def hold(database: Database) -> None:
-    """Makes this the database of the process; pages see it from now on."""
+def hold(database: Database, outlet: Outlet | None = None) -> None:
+    """Makes this the database of the process; pages see it from now on. ``outlet`` is where the process is reached."""
     _held[:] = [database]
+    _outlets[:] = [outlet] if outlet else []
     database.club_changes = next(_marks)  # what was cached of another database is not asked for again
 
 
@@ -26,6 +29,11 @@ def let_go() -> None:
     while _writers:
         _writers.pop().close()
     _held.clear()
+
+
+def held_outlet() -> Outlet | None:
+    """Where this process can be reached, or None when it serves nothing (in a test)."""
+    return _outlets[0] if _outlets else None
 
 
 def held_writer() -> GroupWriter:
