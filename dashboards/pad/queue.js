@@ -160,12 +160,13 @@ const mayTry = ({ token }) => !(refusedTokens.get(token) > Date.now());
 
 /** Sends one call's worth. Gives 'more', 'done', or 'later' when it did not get through. */
 async function sendBatch() {
-  const strikes = (await storage.waiting('strikes')).filter(mayTry);
-  if (strikes.length) return deliver('strikes', strikes);
-  const corrections = (await storage.waiting('corrections'))
-    .filter((one) => mayTry(one) && strikeState(one) === 'stored');
-  if (corrections.length) return deliver('corrections', corrections);
-  return refusedTokens.size ? 'later' : 'done';
+  const strikes = await storage.waiting('strikes');
+  const ready = strikes.filter(mayTry);
+  if (ready.length) return deliver('strikes', ready);
+  const corrections = (await storage.waiting('corrections')).filter(isWaiting);
+  const due = corrections.filter((one) => mayTry(one) && strikeState(one) === 'stored');
+  if (due.length) return deliver('corrections', due);
+  return strikes.length || corrections.length ? 'later' : 'done';
 }
 
 async function deliver(kind, waiting) {

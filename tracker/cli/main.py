@@ -50,7 +50,8 @@ def main(arguments: list[str] | None = None) -> None:
     given = sys.argv[1:] if arguments is None else arguments
     debug = "--debug" in given
     try:
-        strikeladder.main(args=[*(["--debug"] if debug else []), *(one for one in given if one != "--debug")])
+        plain = [one for one in given if one != "--debug"]
+        strikeladder.main(args=["--debug", *plain] if debug else plain, prog_name="strikeladder")
     except TrackerError as error:
         if debug:
             raise

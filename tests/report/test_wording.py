@@ -1,0 +1,183 @@
+"""What a coach reads about numbers: counts first, ranges second, never a rank."""
+
+from __future__ import annotations
+
+import math
+from datetime import UTC, date, datetime
+from typing import Any
+
+import polars as pl
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tracker.domain.ladder_file import shipped_ladders
+from tracker.domain.vocabulary import Foot, LengthUnit, Miss, Outcome, PreferredFoot, ReadinessStatus, Surface
+from tracker.report import explanations, wording
+
+ROW: dict[str, Any] = {
+    "player": "Ana",
+    "foot": "left",
+    "stage": "Rolling ball",
+    "status": "working",
+    "score": 2.1,
+    "ready_line": 4.1,
+    "attempts": 34,
+    "on_target": 22,
+    "practices": 3,
+    "false_ready_risk": 0.1,
+    "horizon": 100,
+    "expected_strikes_to_ready": 18.0,
+    "became_ready_at": None,
+    "is_passed": False,
+}
+
+
+def reason(**changed: Any) -> str:
+    return wording.readiness_reason({**ROW, **changed})
+
+
+def test_a_working_foot_hears_its_score_its_strikes_and_what_is_still_to_come() -> None:
+    assert reason() == "Working: score 2.1 of 4.1 after 34 strikes on 3 practices; about 18 more strikes at this rate."
+
+
+@pytest.mark.parametrize(
+    ("expected", "words"),
+    [
+        (0.4, "about 1 more strike at this rate."),
+        (100.0, "about 100 more strikes at this rate."),
+        (101.0, "more than 100 more strikes at this rate."),
+        (None, "at this rate the ready line is still a long way off."),
+        (math.inf, "at this rate the ready line is still a long way off."),
+    ],
+)
+def test_strikes_still_to_come_are_told_only_as_far_as_they_can_be_known(expected: float | None, words: str) -> None:
+    assert reason(expected_strikes_to_ready=expected).endswith(words)
+
+
+def test_one_practice_alone_does_not_make_a_foot_ready() -> None:
+    said = reason(score=4.2, attempts=22, practices=1)
+    assert said == (
+        "Working: score 4.2 of 4.1 after 22 strikes, so the ready line is reached, but by strikes of one practice. "
+        "Ready needs two practices: look again next time."
+    )
+
+
+def test_a_score_under_the_line_never_reads_as_at_the_line() -> None:
+    assert "score 4.0 of 4.1" in reason(score=4.09, ready_line=4.1)
+
+
+@given(line=st.floats(0.5, 9), under=st.floats(0.0001, 1))
+def test_no_score_under_its_line_is_shown_as_high_as_the_line(line: float, under: float) -> None:
+    score, shown_line = wording.score_words(max(0.0, line - under), line).removeprefix("score ").split(" of ")
+    assert float(score) < float(shown_line) or math.isclose(float(shown_line), line)
+
+
+def test_a_ready_foot_hears_since_when_and_how_often_that_would_be_wrong() -> None:
+    since = datetime(2026, 3, 12, 12, tzinfo=UTC)
+    assert reason(status="ready", became_ready_at=since) == (
+        "Ready since 12 March 2026: a player who is not yet there would get this far within 100 strikes "
+        "only 1 time in 10."
+    )
+
+
+def test_a_foot_moved_on_by_the_coach_says_so() -> None:
+    assert reason(status="ready", is_passed=True) == "Ready: the coach moved this foot on from here."
+
+
+def test_a_gathering_foot_hears_how_many_strikes_are_the_least() -> None:
+    assert reason(status="gathering", attempts=6) == "Gathering: 6 strikes so far; 10 are the least."
+    assert reason(status="gathering", attempts=1).startswith("Gathering: 1 strike so far")
+    assert reason(status="gathering", attempts=0) == "Gathering: no strikes at this stage yet; 10 are the least."
+
+
+def test_revisit_says_whether_the_foot_moved_on_or_was_placed_too_high() -> None:
+    assert "since this foot moved on" in reason(status="revisit", is_passed=True)
+    assert "The stage before suits it better for now." in reason(status="revisit")
+
+
+@pytest.mark.parametrize("status", list(ReadinessStatus))
+@pytest.mark.parametrize("passed", [True, False])
+def test_every_reason_is_one_or_two_kind_plain_sentences(status: ReadinessStatus, *, passed: bool) -> None:
+    said = reason(status=status.value, is_passed=passed, became_ready_at=None)
+    assert said.startswith(status.value.capitalize())
+    assert said.endswith(".")
+    assert said.count(". ") <= 1
+    for word in ("weak", "best", "worst", "fail", "rank", "talent", "natural", "below average", "p =", "%"):
+        assert word not in said.lower()
+
+
+def test_reasons_are_added_row_by_row() -> None:
+    board = pl.DataFrame([ROW, {**ROW, "status": "gathering", "attempts": 3}])
+    assert [one.split(":")[0] for one in wording.with_reasons(board)["reason"]] == ["Working", "Gathering"]
+    assert wording.with_reasons(board.clear()).schema["reason"] == pl.String
+
+
+@given(n=st.integers(1, 2000), data=st.data())
+def test_a_likely_range_lies_within_nought_and_ten_and_holds_the_rate(n: int, data: st.DataObject) -> None:
+    low = data.draw(st.floats(0, 1))
+    high = data.draw(st.floats(low, 1))
+    numbers = [int(word) for word in wording.interval_words(low, high).split() if word.isdigit()]
+    assert all(0 <= number <= 10 for number in numbers)
+    assert min(numbers) <= 10 * (low + high) / 2 + 0.5
+    assert wording.rate_words(n, n) == f"{n:,} of {n:,}"
+
+
+def test_too_few_strikes_are_counted_but_not_judged() -> None:
+    said = wording.standing_words(on_target=9, attempts=9, low=0.7, high=1.0, practices=3)
+    assert said == "9 of 9 on target: too few to say."
+
+
+def test_many_strikes_of_few_days_are_no_steady_picture() -> None:
+    assert wording.confidence_words(300, 2) == "getting clearer"
+    assert wording.confidence_words(50, 3) == "steady picture"
+
+
+@given(metres=st.floats(0.5, 100), unit=st.sampled_from(LengthUnit))
+def test_a_length_typed_as_it_was_shown_is_the_same_within_a_hand(metres: float, unit: LengthUnit) -> None:
+    assert wording.in_metres(wording.in_unit(metres, unit), unit) == pytest.approx(metres, abs=0.05)
+
+
+def test_an_instant_is_told_by_its_local_day() -> None:
+    instant = datetime(2026, 3, 12, 23, 30, tzinfo=UTC)
+    local = instant.astimezone()
+    assert wording.date_words(instant) == wording.date_words(date(local.year, local.month, local.day))
+    assert wording.clock_words(instant) == f"{local:%H:%M}"
+
+
+def test_a_foot_is_preferred_or_other_and_never_weak() -> None:
+    assert wording.foot_words(Foot.LEFT, PreferredFoot.RIGHT) == "Left foot (other)"
+    assert wording.foot_words(Foot.LEFT, PreferredFoot.BOTH) == "Left foot"
+    assert [wording.preferred_words(one) for one in PreferredFoot] == ["left", "right", "both feet alike", "not said"]
+
+
+def test_what_happened_is_one_outcome_or_the_count_of_a_set() -> None:
+    row = {"strike_ids": ["a"], "outcome": "off target", "miss": "over", "attempts": 1, "on_target": 0}
+    assert wording.what_happened(row) == "off target, over"
+    assert wording.what_happened({**row, "strike_ids": ["a", "b"], "attempts": 10, "on_target": 7}) == (
+        "set of 10, 7 on target"
+    )
+    assert wording.outcome_words(Outcome.BLOCKED) == "blocked"
+    assert wording.outcome_words(Outcome.OFF_TARGET, Miss.SHORT) == "off target, short"
+
+
+def test_the_context_names_the_stage_its_distance_and_the_surface() -> None:
+    stage = shipped_ladders()[1].stages[2]
+    assert wording.context_words(stage, Surface.INSIDE, None, LengthUnit.YARDS) == "Rolling ball, 11 yd, inside"
+    assert wording.context_words(stage, None, 9.144, LengthUnit.YARDS) == "Rolling ball, 10 yd"
+    assert wording.context_words(None, None, None, LengthUnit.METRES) == "No stage"
+
+
+def test_every_rate_a_shipped_ladder_names_has_a_small_denominator() -> None:
+    for stage in (stage for ladder in shipped_ladders() for stage in ladder.stages):
+        assert int(wording.share_words(stage.p_ready).split()[-1]) <= 20
+
+
+def test_every_status_is_explained() -> None:
+    for status in ReadinessStatus:
+        assert f"{status.value.capitalize()}: " in explanations.status_key()
+
+
+def test_the_note_on_days_is_left_out_where_it_says_nothing() -> None:
+    assert wording.correlation_note(10, 10.0) == ""
+    assert "these 60 tell as much as 41" in wording.correlation_note(60, 41.2)
