@@ -70,3 +70,23 @@ export function onPress(node, act) {
     if (event.detail === 0 || event.timeStamp - liftedAt > 2 * SAME_TAP_MS) press(event);
   });
 }
+
+/** Runs `build`, which makes the buttons of `node` anew, and puts the focus back where it was. */
+export function keepingFocus(node, build) {
+  const place = [...node.querySelectorAll('button')].indexOf(document.activeElement);
+  build();
+  if (place >= 0 && !node.contains(document.activeElement)) node.querySelectorAll('button')[place]?.focus();
+}
+
+/** Puts fresh children in the place of old ones, but leaves those alone that are the same: one may be being pressed. */
+export function renew(node, fresh) {
+  keepingFocus(node, () => {
+    fresh.forEach((child, place) => {
+      child.made = child.outerHTML;
+      const old = node.children[place];
+      if (!old) node.append(child);
+      else if (old.made !== child.made) old.replaceWith(child);
+    });
+    while (node.children.length > fresh.length) node.lastChild.remove();
+  });
+}

@@ -1,5 +1,5 @@
 import { clockText } from '/pad/clock.js';
-import { button, element } from '/pad/elements.js';
+import { button, element, renew } from '/pad/elements.js';
 import { abilities, readyWord } from '/pad/offline.js';
 import * as queue from '/pad/queue.js';
 import { choices, choose, nameOf, session, showGroup } from '/pad/session.js';
@@ -63,9 +63,8 @@ export function moreView() {
   return {
     node,
     refresh() {
-      const focused = [...node.querySelectorAll('button')].indexOf(document.activeElement);
       const { squad, logger, practice, expires_at, definition } = session.briefing;
-      node.replaceChildren(
+      renew(node, [
         section('How this phone is set', ...setOfSwitches(),
           element('p', { text: 'Stand behind or beside the striker if you can. LEFT and RIGHT are always the striker’s own.' })),
         section('Delivery', ...delivered()),
@@ -74,8 +73,7 @@ export function moreView() {
         section('Pairs and groups', ...groups(),
           element('p', { text: 'To change who is in a group: in the tap view tap the name of the player who is up.' })),
         section('This practice', element('p', { text: definition }),
-          element('p', { text: `${squad}, ${practice.held_on} ${practice.label}. Logged by ${logger}; the pass ends ${new Date(expires_at).toLocaleString()}.` })));
-      if (focused >= 0) node.querySelectorAll('button')[focused]?.focus();
+          element('p', { text: `${squad}, ${practice.held_on} ${practice.label}. Logged by ${logger}; the pass ends ${new Date(expires_at).toLocaleString()}.` }))]);
     },
   };
 }

@@ -1,187 +1,93 @@
-// What the phone keeps: IndexedDB, each write flushed to disk; localStorage where that fails.
+// What the phone keeps, each thing under a key: IndexedDB, flushed to disk; localStorage where that fails.
 
-const KEYS = { strikes: 'strike_id', corrections: 'strike_id', kept: 'name' };
-const LONGEST_WRITE_MS = 2000; // some browsers let a write hang for ever after the phone slept
-const PREFIX = 'pad/';
+const LONGEST_MS = 2000; // some browsers let a write hang for ever after the phone slept
+const LOCAL = 'pad/';
 let opening = null;
-let inLocal = false;
 
-/** Where writes go at this moment: 'indexeddb', 'localstorage' or 'none'. */
+/** Where things are kept: 'indexeddb', 'localstorage' or 'none'. */
 export let place = 'none';
 
 function connect() {
   opening ??= new Promise((resolve, reject) => {
     const request = indexedDB.open('strike-ladder-pad', 1);
-    request.onupgradeneeded = () => {
-      for (const [store, keyPath] of Object.entries(KEYS)) {
-        const made = request.result.createObjectStore(store, { keyPath });
-        if (store !== 'kept') made.createIndex('state', 'state');
-      }
-    };
-    request.onsuccess = () => {
-      request.result.onclose = () => { opening = null; };
-      resolve(request.result);
-    };
+    request.onupgradeneeded = () => request.result.createObjectStore('kept');
+    request.onsuccess = () => resolve(request.result);
     request.onerror = () => reject(request.error);
   });
   return opening;
 }
 
-function inTime(promise) {
-  return Promise.race([
-    promise,
-    new Promise((_, reject) => { setTimeout(() => reject(new Error('storage does not answer')), LONGEST_WRITE_MS); }),
-  ]);
-}
-
-/** Runs `work(transaction)` and gives what its request holds once everything is on disk. */
-async function transact(mode, work, { durability = 'strict' } = {}) {
-  const database = await connect();
+/** Runs `work(store)`; gives the result of the request it returns once everything is on disk. */
+async function transact(mode, work, durability) {
+  const transaction = (await connect()).transaction('kept', mode, { durability });
+  const request = work(transaction.objectStore('kept'));
   return new Promise((resolve, reject) => {
-    const transaction = database.transaction(Object.keys(KEYS), mode, { durability });
-    const request = work(transaction);
     transaction.oncomplete = () => resolve(request?.result);
-    transaction.onabort = () => reject(transaction.error ?? new Error('storage refused'));
+    transaction.onabort = () => reject(transaction.error);
   });
 }
 
-/** `transact`, tried once more on a new connection: phones drop it while they sleep. */
-async function surely(mode, work, options) {
-  try {
-    return await inTime(transact(mode, work, options));
-  } catch {
+/** `transact`, tried again on a new connection when there is no answer: phones drop it while they sleep. */
+async function surely(...what) {
+  const inTime = () => Promise.race([transact(...what), new Promise((_, reject) => {
+    setTimeout(reject, LONGEST_MS, new Error('the phone’s storage does not answer'));
+  })]);
+  return inTime().catch(() => {
     opening = null;
-    return inTime(transact(mode, work, options));
+    return inTime();
+  });
+}
+
+const putAll = (entries, durability) => surely('readwrite', (store) => {
+  for (const [key, value] of entries) value === undefined ? store.delete(key) : store.put(value, key);
+}, durability);
+
+function putAllLocal(entries) {
+  for (const [key, value] of entries) {
+    if (value === undefined) localStorage.removeItem(LOCAL + key);
+    else localStorage.setItem(LOCAL + key, JSON.stringify(value));
   }
 }
 
-const localKey = (store, key) => `${PREFIX}${store}/${key}`;
-
-function localRecords(store) {
-  try {
-    const names = Object.keys(localStorage).filter((name) => name.startsWith(localKey(store, '')));
-    return names.map((name) => JSON.parse(localStorage.getItem(name)));
-  } catch {
-    return [];
-  }
-}
-
-function localWrite(changes) {
-  for (const [store, records] of Object.entries(changes)) {
-    for (const record of records) localStorage.setItem(localKey(store, record[KEYS[store]]), JSON.stringify(record));
-  }
-}
-
-function localRemove(changes) {
-  for (const [store, records] of Object.entries(changes)) {
-    for (const record of records) localStorage.removeItem(localKey(store, record[KEYS[store]]));
-  }
+function localEntries(prefix) {
+  const names = place === 'none' ? [] : Object.keys(localStorage).filter((name) => name.startsWith(LOCAL + prefix));
+  return names.map((name) => [name.slice(LOCAL.length), JSON.parse(localStorage.getItem(name))]);
 }
 
 /** Opens the storage, and moves into IndexedDB what once had to go elsewhere. */
 export async function open() {
-  const stranded = Object.fromEntries(Object.keys(KEYS).map((store) => [store, localRecords(store)]));
   try {
-    await surely('readwrite', (transaction) => {
-      for (const [store, records] of Object.entries(stranded)) {
-        for (const record of records) transaction.objectStore(store).put(record);
-      }
-    });
-    localRemove(stranded);
+    putAllLocal([['try', 1], ['try', undefined]]);
+    place = 'localstorage';
+  } catch { /* a private window */ }
+  try {
+    const stranded = localEntries('');
+    await putAll(stranded, 'strict');
+    putAllLocal(stranded.map(([key]) => [key, undefined]));
     place = 'indexeddb';
-  } catch {
-    try {
-      localStorage.setItem(`${PREFIX}try`, '1');
-      localStorage.removeItem(`${PREFIX}try`);
-      place = 'localstorage';
-      inLocal = true;
-    } catch {
-      place = 'none';
-    }
-  }
+  } catch { /* then it stays as it is */ }
 }
 
-/** Writes records, as { store: [records] }; returns only once they are kept. Throws when they could not be. */
-export async function write(changes, options) {
+/** Writes [key, value] pairs, all or none (undefined removes); returns once they are kept, throws when they are not. */
+export async function write(entries, durability = 'strict') {
   if (place === 'indexeddb') {
     try {
-      await surely('readwrite', (transaction) => {
-        for (const [store, records] of Object.entries(changes)) {
-          for (const record of records) transaction.objectStore(store).put(record);
-        }
-      }, options);
+      await putAll(entries, durability);
       return;
     } catch {
-      inLocal = true; // from now on, until the page is opened again
-      place = 'localstorage';
+      place = 'localstorage'; // until the page is opened again
     }
   }
-  localWrite(changes);
+  putAllLocal(entries);
 }
 
-async function read(store, ask) {
-  const found = new Map();
-  try {
-    const records = await surely('readonly', (transaction) => ask(transaction.objectStore(store)));
-    for (const record of [records ?? []].flat()) found.set(record[KEYS[store]], record);
-  } catch { /* what localStorage holds is all there is */ }
-  return found;
+/** Everything whose key starts with `prefix`. */
+export async function readAll(prefix) {
+  const range = IDBKeyRange.bound(prefix, `${prefix}\uffff`);
+  const kept = await surely('readonly', (store) => store.getAll(range)).catch(() => []);
+  const local = place === 'localstorage' ? localEntries(prefix).map(([, value]) => value) : [];
+  return [...kept, ...local];
 }
 
-/** Every record of a store. */
-export async function all(store) {
-  const found = await read(store, (from) => from.getAll());
-  if (inLocal) for (const record of localRecords(store)) found.set(record[KEYS[store]], record);
-  return [...found.values()];
-}
-
-/** The records of a store that still wait for the server, the oldest first. */
-export async function waiting(store) {
-  const found = await read(store, (from) => from.index('state').getAll('waiting'));
-  if (inLocal) for (const record of localRecords(store)) found.set(record[KEYS[store]], record);
-  const records = [...found.values()].filter((record) => record.state === 'waiting');
-  return records.sort((one, other) => (one.strike_id < other.strike_id ? -1 : 1));
-}
-
-/** Removes records, as { store: [records] }. */
-export async function remove(changes) {
-  if (inLocal) localRemove(changes);
-  await surely('readwrite', (transaction) => {
-    for (const [store, records] of Object.entries(changes)) {
-      for (const record of records) transaction.objectStore(store).delete(record[KEYS[store]]);
-    }
-  }).catch(() => {});
-}
-
-/** Keeps one thing under a name. */
-export const keep = (name, value) => write({ kept: [{ name, value }] });
-
-/** What was kept under a name, or `otherwise`. */
-export async function recall(name, otherwise) {
-  const found = await read('kept', (from) => from.get(name));
-  if (inLocal) for (const record of localRecords('kept')) found.set(record.name, record);
-  return found.get(name)?.value ?? otherwise;
-}
-
-/** Takes the right to send for `ms`; false while another tab has it. For pages without the Web Locks API. */
-export async function takeLease(owner, ms) {
-  let taken = false;
-  const claim = (held) => {
-    taken = !held || held.value.owner === owner || held.value.until < Date.now();
-    return { name: 'lease', value: { owner, until: Date.now() + ms } };
-  };
-  try {
-    await inTime(transact('readwrite', (transaction) => {
-      const kept = transaction.objectStore('kept');
-      const request = kept.get('lease');
-      request.onsuccess = () => {
-        const lease = claim(request.result);
-        if (taken) kept.put(lease);
-      };
-    }));
-  } catch {
-    const lease = claim(localRecords('kept').find((record) => record.name === 'lease'));
-    if (taken) localWrite({ kept: [lease] });
-  }
-  return taken;
-}
+/** What was kept last under a key, or `otherwise`. */
+export const recall = async (key, otherwise = null) => (await readAll(key)).at(-1) ?? otherwise;

@@ -1,31 +1,31 @@
 import { clockText } from '/pad/clock.js';
-import { button, element, setText } from '/pad/elements.js';
+import { button, element, keepingFocus, setText } from '/pad/elements.js';
 import { choices, group, groupCount, logTap, nameOf, nextPlayer, playerById, select, session, setInHand, showGroup,
   stageNow, strikes, swap } from '/pad/session.js';
 import { buzz, say, tone } from '/pad/signals.js';
 
 const LAST_SHOWN = 5;
 const WIDE = matchMedia('(min-width: 1000px)');
-const KEYS = {
-  near: { over: 'E', left: 'S', hit: 'D', right: 'F', short: 'C', blocked: 'W' },
-  far: { over: 'I', left: 'J', hit: 'K', right: 'L', short: 'M', blocked: 'O' },
-};
+const KEYS = [
+  { over: 'E', left: 'S', hit: 'D', right: 'F', short: 'C', blocked: 'W' },
+  { over: 'I', left: 'J', hit: 'K', right: 'L', short: 'M', blocked: 'O' },
+];
+const OTHER_SIDE = { left: 'right', right: 'left' };
 
-/** Whether the players of the group stand side by side; else they take turns on the screen. */
+/** Whether the players of the group stand side by side; else one is shown at a time. */
 export const isTogether = () => choices.together ?? WIDE.matches;
 
-const hitWord = () => (stageNow() && !stageNow().is_gate ? 'on target' : 'through');
-
-/** In the words of the screen what a strike did. */
-function deedOf({ outcome, miss }, hit = hitWord()) {
-  if (outcome !== 'off target') return outcome === 'blocked' ? 'blocked' : hit;
-  return miss === 'left' || miss === 'right' ? `wide ${miss}` : (miss ?? 'off target');
+/** What a strike did, in the words on the targets. */
+function deedOf({ outcome, miss }) {
+  if (outcome === 'blocked') return 'blocked';
+  if (outcome === 'on target') return stageNow()?.is_gate === false ? 'on target' : 'through';
+  return miss in OTHER_SIDE ? `wide ${miss}` : (miss ?? 'off target');
 }
 
 /** One line about a strike, such as "Ana, left: through". */
 export const strikeText = (strike) => `${nameOf(strike.player)}, ${strike.foot}: ${deedOf(strike)}`;
 
-async function tap(player, foot, outcome, miss, trouble) {
+async function tap(player, foot, { outcome, miss }, trouble) {
   tone(outcome === 'on target');
   buzz(15);
   try {
@@ -40,39 +40,43 @@ async function tap(player, foot, outcome, miss, trouble) {
   if (choices.alternating && !isTogether() && session.active === player) nextPlayer();
 }
 
-/** The six targets of one foot of one player. `side` is where on the screen it stands: near left or far right. */
-function footPanel(player, foot, side, trouble) {
-  const flip = (direction) => (choices.mirrored ? { left: 'right', right: 'left' }[direction] : direction);
-  const target = (place, outcome, miss) => {
-    const word = deedOf({ outcome, miss });
-    const isKeyed = player === session.active;
-    return button(word, () => tap(player, foot, outcome, miss, trouble), {
-      class: `target ${place}`, key: isKeyed && KEYS[side][place],
-      'aria-label': `${nameOf(player)}, ${foot} foot: ${word}`, 'data-foot': foot, 'data-does': word,
-    });
+/**
+ * The six targets of one foot of the player that `whose()` names. `side` is 0 for the left half of the screen, 1 for
+ * the right. Where things stand follows what somebody beside the logger sees; what is written is the striker's own.
+ */
+function footPanel(whose, foot, side, trouble) {
+  const target = (place, outcome, miss = null) => {
+    const made = button(deedOf({ outcome, miss }), () => tap(whose(), foot, { outcome, miss }, trouble),
+      { class: `target ${place}`, key: KEYS[side][place], 'data-foot': foot, 'data-outcome': outcome, 'data-miss': miss });
+    return Object.assign(made, { deed: { outcome, miss } });
   };
-  const hit = target('hit', 'on target', null);
-  const [count, marks, done] = [element('b', { class: 'count' }), element('span', { class: 'marks', 'aria-hidden': 'true' }),
-    element('span', { class: 'done-word', text: 'set done' })];
+  const wide = (place) => target(place, 'off target', choices.mirrored ? OTHER_SIDE[place] : place);
+  const hit = target('hit', 'on target');
+  const count = element('b', { class: 'count' });
+  const marks = element('span', { class: 'marks', 'aria-hidden': 'true' });
   hit.prepend(element('span', { class: 'foot' }, element('i', { class: 'shape' }), foot.toUpperCase()));
-  hit.append(count, done, marks);
-  const node = element('div', { class: `panel ${foot}`, role: 'group', 'aria-label': `${nameOf(player)}, ${foot} foot` },
-    target('over', 'off target', 'over'), target('left', 'off target', flip('left')), hit,
-    target('right', 'off target', flip('right')), target('short', 'off target', 'short'),
-    target('blocked', 'blocked', null));
+  hit.append(count, marks);
+  const targets = [target('over', 'off target', 'over'), wide('left'), hit, wide('right'),
+    target('short', 'off target', 'short'), target('blocked', 'blocked')];
+  const node = element('div', { class: `panel ${foot}`, role: 'group' }, ...targets);
   return {
     node,
     refresh(list) {
+      const player = whose();
       const set = setInHand(player, foot, { list });
-      setText(count, `${set.onTarget} of ${set.attempts}`);
-      const coming = Math.max(0, session.setSize - set.attempts);
-      setText(marks, set.marks.map((isHit) => (isHit ? '●' : '○')).join('') + '·'.repeat(coming));
+      node.setAttribute('aria-label', `${nameOf(player)}, ${foot} foot`);
+      for (const one of targets) one.setAttribute('aria-label', `${nameOf(player)}, ${foot} foot: ${deedOf(one.deed)}`);
+      setText(hit.querySelector('.word'), deedOf(hit.deed));
+      setText(count, `${set.onTarget} of ${set.attempts}${set.isDone ? ', set done' : ''}`);
+      setText(marks, set.marks.map((isHit) => (isHit ? '●' : '○')).join('')
+        + '·'.repeat(Math.max(0, session.setSize - set.attempts)));
       node.classList.toggle('done', set.isDone);
+      node.classList.toggle('keyed', player === session.active);
     },
   };
 }
 
-/** The tap view. `trouble(error)` is told of a tap that could not be kept. Gives { node, refresh, press }. */
+/** The tap view. `trouble(error)` is told of a tap that could not be kept. Gives { node, refresh }. */
 export function tapView(trouble) {
   const names = element('div', { class: 'names', role: 'group', 'aria-label': 'Who strikes' });
   const board = element('div', { class: 'board' });
@@ -81,68 +85,71 @@ export function tapView(trouble) {
   const node = element('div', { class: 'tap-view' }, names, board, last, definition);
   let built = '';
   let panels = [];
-  let swapping = null;
+  let leaving = null; // the player who is about to be swapped
 
-  const choosePlayer = (player) => {
-    swapping = session.active === player && swapping !== player ? player : null;
-    select({ active: player });
-  };
+  function chooseName(id) {
+    leaving = session.active === id && leaving !== id ? id : null;
+    select({ active: id });
+  }
+
+  const nameButton = (id, place) => button(nameOf(id), () => chooseName(id),
+    { class: 'name', key: String(place + 1), 'data-player': id });
 
   function swapList() {
-    const others = session.order.filter((id) => id !== swapping).map((id) => button(nameOf(id), () => {
-      const gone = swapping;
-      swapping = null;
+    const take = (id) => () => {
+      const gone = leaving;
+      leaving = null;
       swap(gone, id);
-    }));
-    return [element('h2', { text: `Who takes the place of ${nameOf(swapping)}?` }),
-      element('div', { class: 'choices' }, button(`Keep ${nameOf(swapping)}`, () => choosePlayer(swapping)), ...others)];
+    };
+    return [element('h2', { text: `Who takes the place of ${nameOf(leaving)}?` }), element('div', { class: 'choices' },
+      button(`Keep ${nameOf(leaving)}`, () => chooseName(leaving)),
+      ...session.order.filter((id) => !group().includes(id)).map((id) => button(nameOf(id), take(id))))];
+  }
+
+  function playerSection(whose) {
+    const feet = choices.mirrored ? ['right', 'left'] : ['left', 'right'];
+    const both = feet.map((foot, side) => footPanel(whose, foot, side, trouble));
+    panels.push(...both);
+    return element('section', { class: 'player' }, element('h2', { text: nameOf(whose()) }), ...both.map((one) => one.node));
   }
 
   function build() {
     const players = group();
     names.replaceChildren(
       button('‹', () => showGroup(session.group - 1), { class: 'arrow', 'aria-label': 'Group before', key: '[' }),
-      ...players.map((id, place) => {
-        const shirt = playerById(id)?.shirt_number;
-        return button(nameOf(id), () => choosePlayer(id), {
-          class: 'name', key: String(place + 1), 'aria-pressed': String(id === session.active), 'data-player': id,
-          'aria-label': `${nameOf(id)}${shirt === null ? '' : `, number ${shirt}`}${id === session.active ? ', swap' : ''}`,
-        });
-      }),
-      button('›', () => showGroup(session.group + 1), { class: 'arrow', 'aria-label': 'Next group', key: ']' }),
-      element('span', { class: 'unseen', text: `Group ${session.group + 1} of ${groupCount()}` }));
+      ...players.map(nameButton),
+      button('›', () => showGroup(session.group + 1), { class: 'arrow', 'aria-label': 'Next group', key: ']' }));
     panels = [];
-    if (swapping) {
-      board.replaceChildren(...swapList());
-      return;
+    if (leaving) board.replaceChildren(...swapList());
+    else if (isTogether()) board.replaceChildren(...players.map((id) => playerSection(() => id)));
+    else board.replaceChildren(playerSection(() => session.active));
+  }
+
+  function refreshNames() {
+    names.setAttribute('aria-label', `Who strikes, group ${session.group + 1} of ${groupCount()}`);
+    for (const one of names.querySelectorAll('.name')) {
+      const { player: id } = one.dataset;
+      const isUp = id === session.active;
+      const shirt = playerById(id).shirt_number;
+      one.setAttribute('aria-pressed', String(isUp));
+      one.setAttribute('aria-label', `${nameOf(id)}${shirt === null ? '' : `, number ${shirt}`}${isUp ? ', up; swap' : ''}`);
     }
-    const shown = isTogether() ? players : players.filter((id) => id === session.active);
-    const feet = choices.mirrored ? ['right', 'left'] : ['left', 'right'];
-    board.replaceChildren(...shown.map((id) => {
-      const both = feet.map((foot, place) => footPanel(id, foot, ['near', 'far'][place], trouble));
-      panels.push(...both);
-      return element('section', { class: 'player', 'aria-label': nameOf(id) },
-        element('h2', { text: nameOf(id) }), ...both.map((panel) => panel.node));
-    }));
   }
 
   return {
     node,
     refresh() {
-      const wanted = JSON.stringify([session.order, session.group, session.active, session.stage, choices.mirrored,
-        choices.groupSize, isTogether(), swapping]);
-      if (wanted !== built) build();
+      const wanted = JSON.stringify([group(), choices.mirrored, isTogether(), leaving]);
+      if (wanted !== built) keepingFocus(node, build);
       built = wanted;
       board.classList.toggle('together', isTogether());
+      refreshNames();
       const list = strikes();
       for (const panel of panels) panel.refresh(list);
       last.replaceChildren(...list.slice(-LAST_SHOWN).reverse().map((strike) => element('li', {},
-        element('span', { text: strikeText(strike) }),
-        element('span', { text: `${clockText(strike.struck_at, { seconds: true })} ${strike.state === 'stored' ? 'stored' : 'kept'}` }))));
+        element('span', { text: strikeText(strike) }), element('span', {
+          text: `${strike.state === 'stored' ? 'stored' : 'kept'} ${clockText(strike.struck_at, { seconds: true })}` }))));
       setText(definition, session.briefing.definition);
-      // Where nothing scrolls, a thumb that slides still taps.
-      const scroller = document.getElementById('view');
-      scroller.classList.toggle('fits', scroller.scrollHeight <= scroller.clientHeight + 1);
     },
   };
 }

@@ -1,5 +1,5 @@
 import { clockText } from '/pad/clock.js';
-import { button, element } from '/pad/elements.js';
+import { button, element, renew } from '/pad/elements.js';
 import { coverage, dropTurn, group, nameOf, select, session, showPlayer, startTurn, strikes } from '/pad/session.js';
 
 function startFor(player) {
@@ -46,7 +46,7 @@ export function watchView(trouble) {
       const { watch } = session.briefing;
       const list = strikes();
       const turns = [...session.turns].reverse();
-      node.replaceChildren(
+      renew(node, [
         element('h2', { text: 'Whom to watch next' }),
         element('p', { text: 'In a turn log everything those players do, or nothing. A turn you could not watch to its end is best dropped.' }),
         watch.length ? element('ol', { class: 'list' }, ...watch.map(watchItem))
@@ -54,7 +54,7 @@ export function watchView(trouble) {
         element('h2', { text: 'Turns today' }),
         turns.length ? element('ul', { class: 'list' }, ...turns.map((turn) => turnItem(turn, list, trouble)))
           : element('p', { text: 'None yet.' }),
-        coverageTable());
+        coverageTable()]);
     },
   };
 }

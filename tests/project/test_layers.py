@@ -6,7 +6,9 @@ import ast
 import re
 import subprocess
 import sys
+import tomllib
 from collections.abc import Iterator
+from importlib.metadata import packages_distributions
 from pathlib import Path
 
 import pytest
@@ -31,7 +33,9 @@ RANK = {
 
 MAY_USE = {
     "altair": ("tracker/report/", "dashboards/"),
+    "argon2": ("tracker/review/passcode.py",),
     "click": ("tracker/cli/",),
+    "cryptography": ("tracker/serve/certificates.py",),
     "duckdb": ("tracker/store/",),
     "numpy": ("tracker/stats/", "tracker/review/", "tracker/intake/"),
     "platformdirs": ("tracker/cli/",),
@@ -58,6 +62,9 @@ MAY_USE = {
     "vl_convert": ("tracker/report/",),
 }
 """Where a package from elsewhere may be imported, types included. What is not named may be imported nowhere."""
+
+INDIRECT = {"tzdata", "uvicorn"}
+"""Declared and never imported by us: the time zones of systems that ship none, and the server Streamlit starts."""
 
 ONLY_CONNECTION = "tracker/store/database.py"
 ONLY_SESSION_STATE = "dashboards/ui/state.py"
@@ -263,6 +270,20 @@ def test_what_the_law_allows_is_not_reported(tmp_path: Path, file: str, code: st
     path.parent.mkdir(parents=True)
     path.write_text(code, encoding="utf-8")
     assert breaches(tmp_path) == []
+
+
+def test_what_is_imported_is_a_declared_dependency_and_the_other_way_round() -> None:
+    imported = {
+        module.split(".")[0]
+        for part in ("tracker", "dashboards")
+        for path in (ROOT / part).rglob("*.py")
+        for _, module in _imported(ast.parse(path.read_text(encoding="utf-8")))
+    }
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    declared = {re.split(r"[<>=~!;\[ ]", one)[0] for one in project["dependencies"]}
+    owners = packages_distributions()
+    needed = {owner for module in imported & MAY_USE.keys() for owner in owners[module]}
+    assert needed == declared - INDIRECT
 
 
 @pytest.mark.parametrize("module", ["tracker", "tracker.errors", "tracker.cli.main"])
