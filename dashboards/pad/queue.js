@@ -1,129 +1,126 @@
-// Strikes and corrections made on this phone: kept before they count, sent until the server has them, never twice.
+// What was logged on this phone: kept before it counts, sent until the server has it, never twice.
+// A record has an `id` and a `state`: waiting, stored, rejected (with `why`), or local (turns stay on the phone).
 
-import { knownBounds, moment, notBefore, nowMs } from '/pad/clock.js';
+import { isoText, knownBounds, moment, notBefore, nowMs } from '/pad/clock.js';
 import { ask, Refused } from '/pad/server.js';
 import * as storage from '/pad/storage.js';
 
 const MOST_A_CALL = 100;
-const SHORTEST_PAUSE_MS = 300;
-const LONGEST_PAUSE_MS = 5000;
-const REFUSED_PAUSE_MS = 30000;
-const LEASE_MS = 15000;
-const SENT_FIELDS = ['strike_id', 'practice', 'player', 'stage', 'foot', 'surface', 'outcome', 'miss', 'distance_m',
-  'struck_at', 'struck_at_phone', 'set_id', 'source'];
+const [SHORTEST_PAUSE_MS, LONGEST_PAUSE_MS, REFUSED_PAUSE_MS, LEASE_MS] = [300, 5000, 30000, 15000];
+const SENT = {
+  strikes: ['practice', 'player', 'stage', 'foot', 'surface', 'outcome', 'miss', 'distance_m', 'struck_at',
+    'struck_at_phone', 'set_id', 'source'],
+  corrections: ['why', 'at'],
+};
 
-const tab = crypto.getRandomValues(new Uint32Array(2)).join('-');
-const channel = 'BroadcastChannel' in self ? new BroadcastChannel('strike-ladder-pad') : null;
-const heard = { change: [], kept: [] };
-const records = { strikes: new Map(), corrections: new Map() };
-const beingKept = new Map();
+const tab = String(Math.random());
+const channel = self.BroadcastChannel && new BroadcastChannel('strike-ladder-pad');
+const records = { strikes: new Map(), corrections: new Map(), turns: new Map() };
+const beingKept = new Set();
 let writes = Promise.resolve();
 let inOrder = null;
+let hear = () => {};
 
-/** How sending stands: `trouble` is null, 'unreachable' or the server's own sentence; `at` when it last answered. */
+/** How sending stands: `trouble` is null, 'unreachable' or the server's own sentence; `at` when it last had all well. */
 export const delivery = { trouble: null, at: null };
 
-/** Calls `hear` after every change to what is kept, or ('kept') after something named was kept by another tab. */
-export const listen = (hear, what = 'change') => heard[what].push(hear);
+/** Calls `listener` after every change to what is kept, by this tab or another. */
+export const listen = (listener) => { hear = listener; };
 
-const tell = (what, value) => heard[what].forEach((hear) => hear(value));
-
-/** Strikes that count so far: neither refused nor voided; of every practice on this phone, in the order struck. */
+/** Strikes that count, neither refused nor voided, of every practice on this phone, in the order struck. */
 export function valid() {
-  inOrder ??= [...records.strikes.values()]
-    .filter((strike) => strike.state !== 'rejected' && !records.corrections.has(strike.strike_id))
-    .sort((one, other) => (one.struck_at + one.strike_id < other.struck_at + other.strike_id ? -1 : 1));
+  inOrder ??= [...records.strikes.values()].filter((one) => one.state !== 'rejected' && !isVoid(one))
+    .sort((one, other) => (one.struck_at + one.id < other.struck_at + other.id ? -1 : 1));
   return inOrder;
 }
 
 /** `valid()`, and the strikes that are being written at this moment. */
-export const validOrComing = () => [...valid(), ...beingKept.values()];
+export const validOrComing = () => [...valid(), ...beingKept];
+export const isVoid = ({ id }) => records.corrections.has(id);
+export const strikesById = (ids) => ids.map((id) => records.strikes.get(id));
+export const turns = () => [...records.turns.values()];
 
-/** Whether a record still has to reach the server. Where a strike was refused there is nothing to correct. */
-const isWaiting = (record) => record.state === 'waiting' && ('struck_at' in record || strikeState(record) !== 'rejected');
+const sendable = () => [...records.strikes.values(), ...records.corrections.values()];
+export const waitingCount = () => sendable().filter(isDue).length;
+export const rejected = () => sendable().filter(({ state }) => state === 'rejected');
+export const unsent = () => [...records.strikes.values()].filter(({ state }) => state !== 'stored');
 
-export const waitingCount = () => Object.values(records)
-  .reduce((count, kind) => count + [...kind.values()].filter(isWaiting).length, 0);
-
-/** Strikes the server has not got: waiting, or refused with a `why`. */
-export const unsent = () => [...records.strikes.values()].filter((strike) => strike.state !== 'stored');
-export const rejected = () => Object.values(records).flatMap((kind) => [...kind.values()])
-  .filter((record) => record.state === 'rejected');
-export const isVoid = (strike) => records.corrections.has(strike.strike_id);
+/** How the strike of a correction stands; one this phone has forgotten is stored. */
+const strikeState = ({ id }) => records.strikes.get(id)?.state ?? 'stored';
+/** Whether a record must still reach the server. Where a strike was refused there is nothing to correct. */
+const isDue = (record) => record.state === 'waiting' && (record.foot || strikeState(record) !== 'rejected');
 
 function merge(changes) {
-  for (const kind of Object.keys(records)) {
-    for (const record of changes[kind] ?? []) {
+  for (const [kind, changed] of Object.entries(changes)) {
+    for (const record of changed) {
       // What the server has, it has, in whichever order two tabs hear of it.
-      if (records[kind].get(record.strike_id)?.state === 'stored') continue;
-      records[kind].set(record.strike_id, record);
-      if (record.struck_at) notBefore(Date.parse(record.struck_at));
+      if (records[kind].get(record.id)?.state !== 'stored') records[kind].set(record.id, record);
+      notBefore(record.struck_at ?? record.at);
     }
   }
   inOrder = null;
-  tell('change');
+  hear();
 }
 
-async function commit(changes, options) {
-  await storage.write(changes, options);
+async function commit(changes, { durability, more = [] } = {}) {
+  const key = (kind, { id }, state) => `${kind}/${state}/${id}`;
+  const entries = Object.entries(changes).flatMap(([kind, changed]) => changed.flatMap((record) => {
+    const before = records[kind].get(record.id)?.state ?? record.state;
+    return [[key(kind, record, before), undefined], [key(kind, record, record.state), record]];
+  }));
+  await storage.write([...entries, ...more], durability);
   merge(changes);
   channel?.postMessage(changes);
 }
 
 async function reread() {
-  merge({ strikes: await storage.all('strikes'), corrections: await storage.all('corrections') });
+  const kinds = Object.keys(records);
+  const found = await Promise.all(kinds.map((kind) => storage.readAll(`${kind}/`)));
+  merge(Object.fromEntries(kinds.map((kind, place) => [kind, found[place]])));
 }
 
 /** Opens what an earlier visit left. */
 export async function load() {
   await reread();
-  delivery.at = await storage.recall('delivered', null);
-  channel?.addEventListener('message', ({ data }) => {
-    merge(data);
-    for (const { name, value } of data.kept ?? []) tell('kept', { name, value });
-  });
+  delivery.at = await storage.recall('delivered');
+  if (channel) channel.onmessage = ({ data }) => merge(data);
 }
 
-/**
- * Keeps new strikes, corrections and named things, all or none; resolves once they are on disk, and only then do they
- * count. Rejects when the phone could not keep them.
- */
-export function keep({ strikes = [], corrections = [], kept = [] }) {
-  for (const strike of strikes) beingKept.set(strike.strike_id, strike);
-  const written = commit({ strikes, corrections, kept }).finally(() => {
-    for (const strike of strikes) beingKept.delete(strike.strike_id);
-  });
+/** Keeps new records, all or none; they count once this resolves, when they are on disk. Rejects when they are not. */
+export async function keep(changes) {
+  for (const strike of changes.strikes ?? []) beingKept.add(strike);
+  const written = commit(changes).finally(() => changes.strikes?.forEach((strike) => beingKept.delete(strike)));
   writes = Promise.allSettled([writes, written]);
-  return written.then(() => { if (!delivery.trouble) send(); });
+  await written;
+  if (!delivery.trouble) send();
 }
 
 /** Resolves once nothing is being written. */
 export const settled = () => writes;
 
-/** A correction for each strike, said to be made now. */
+/** A correction for each strike, made now. */
 export function correctionsOf(strikes, why) {
-  const at = new Date(moment().ms).toISOString();
-  return strikes.map(({ strike_id, token }) => ({ strike_id, why, at, token, state: 'waiting' }));
+  const at = isoText(moment());
+  return strikes.map(({ id, token }) => ({ id, why, at, token, state: 'waiting' }));
 }
 
 let running = false;
 let timer = null;
 let pause = SHORTEST_PAUSE_MS;
 let batchSize = MOST_A_CALL;
-const refusedTokens = new Map();
 let newestToken = () => null;
+const refusedUntil = new Map();
 
-/** Starts sending; `tokenOf(practice)` is the newest pass for a practice, for what an older one can no longer bring. */
+/** Starts sending. `tokenOf(practice)` is the newest pass, for what an older one can no longer bring. */
 export function start(tokenOf) {
   newestToken = tokenOf;
   addEventListener('online', retry);
-  document.addEventListener('visibilitychange', () => { if (!document.hidden) retry(); });
+  document.addEventListener('visibilitychange', () => document.hidden || retry());
   retry();
 }
 
-/** Sends now, whatever went wrong before. */
-export function retry() {
-  refusedTokens.clear();
+function retry() {
+  refusedUntil.clear();
   pause = SHORTEST_PAUSE_MS;
   send();
 }
@@ -134,36 +131,29 @@ async function send() {
   clearTimeout(timer);
   let outcome = 'more';
   while (outcome === 'more') outcome = await exclusively(sendBatch).catch(() => 'later');
-  // Kept after the last look, or sent by another tab that this one did not hear.
+  // Something was kept after the last look, or sent by a tab that this one did not hear.
   if (outcome === 'done' && waitingCount()) await reread();
   running = false;
   if (outcome === 'done' && !waitingCount()) return;
   timer = setTimeout(send, Math.max(SHORTEST_PAUSE_MS, pause * (0.75 + Math.random() / 4)));
-  if (outcome !== 'done') pause = Math.min(pause * 2, LONGEST_PAUSE_MS);
+  if (outcome === 'later') pause = Math.min(pause * 2, LONGEST_PAUSE_MS);
 }
 
-/** Runs `work` in one tab at a time: with a web lock, or where there are none (plain http) with a lease on disk. */
+/** Runs `work` in one tab at a time: under a web lock, or on plain http, where there is none, under a lease. */
 async function exclusively(work) {
   if (navigator.locks) return navigator.locks.request('strike-ladder-pad', work);
-  if (!(await storage.takeLease(tab, LEASE_MS))) return 'later';
-  try {
-    return await work();
-  } finally {
-    await storage.takeLease(tab, 0);
-  }
+  const lease = JSON.parse(localStorage.getItem('pad-lease') ?? '{}');
+  if (lease.tab !== tab && lease.until > Date.now()) return 'later';
+  localStorage.setItem('pad-lease', JSON.stringify({ tab, until: Date.now() + LEASE_MS }));
+  return work().finally(() => localStorage.removeItem('pad-lease'));
 }
 
-/** How the strike of a correction stands; one this phone has forgotten is stored. */
-const strikeState = ({ strike_id }) => records.strikes.get(strike_id)?.state ?? 'stored';
-
-const mayTry = ({ token }) => !(refusedTokens.get(token) > Date.now());
-
-/** Sends one call's worth. Gives 'more', 'done', or 'later' when it did not get through. */
+/** Sends one call's worth, strikes before corrections. Gives 'more', 'done', or 'later' if it did not get through. */
 async function sendBatch() {
-  const strikes = await storage.waiting('strikes');
-  const ready = strikes.filter(mayTry);
-  if (ready.length) return deliver('strikes', ready);
-  const corrections = (await storage.waiting('corrections')).filter(isWaiting);
+  const mayTry = ({ token }) => !(refusedUntil.get(token) > Date.now());
+  const strikes = await storage.readAll('strikes/waiting/');
+  if (strikes.some(mayTry)) return deliver('strikes', strikes.filter(mayTry));
+  const corrections = (await storage.readAll('corrections/waiting/')).filter(isDue);
   const due = corrections.filter((one) => mayTry(one) && strikeState(one) === 'stored');
   if (due.length) return deliver('corrections', due);
   return strikes.length || corrections.length ? 'later' : 'done';
@@ -172,20 +162,19 @@ async function sendBatch() {
 async function deliver(kind, waiting) {
   const { token } = waiting[0];
   const batch = waiting.filter((record) => record.token === token).slice(0, batchSize);
+  const sent = batch.map((record) => (
+    { strike_id: record.id, ...Object.fromEntries(SENT[kind].map((name) => [name, record[name]])) }));
   try {
-    const answer = await ask(`/api/${kind}`, token, { [kind]: batch.map(kind === 'strikes' ? sentStrike : sentCorrection) });
-    const there = new Set([...answer.stored, ...answer.already_there]);
-    const refused = new Map(answer.rejected.map((one) => [one.strike_id, one]));
-    const changed = batch.filter(({ strike_id: id }) => there.has(id) || refused.has(id)).map((record) => (
-      there.has(record.strike_id) ? { ...record, state: 'stored' }
-        : { ...record, state: 'rejected', why: refused.get(record.strike_id).why }));
-    delivery.trouble = null;
-    delivery.at = nowMs();
+    const { stored, already_there, rejected: refused } = await ask(`/api/${kind}`, token, { [kind]: sent });
+    const there = new Set([...stored, ...already_there]);
+    const why = new Map(refused.map((one) => [one.strike_id, one.why]));
+    const changed = [...batch.filter(({ id }) => there.has(id)).map((record) => ({ ...record, state: 'stored' })),
+      ...batch.filter(({ id }) => why.has(id)).map((record) => ({ ...record, state: 'rejected', why: why.get(record.id) }))];
+    Object.assign(delivery, { trouble: null, at: nowMs() });
     pause = SHORTEST_PAUSE_MS;
     batchSize = MOST_A_CALL;
-    // Not flushed: were this lost, the strikes would be sent again and found there already.
-    const kept = [{ name: 'clock', value: knownBounds() }, { name: 'delivered', value: delivery.at }];
-    await commit({ [kind]: changed, kept }, { durability: 'relaxed' });
+    // Need not be flushed: were it lost, they would be sent again and be there already.
+    await commit({ [kind]: changed }, { durability: 'relaxed', more: [['clock', knownBounds()], ['delivered', delivery.at]] });
     return changed.length ? 'more' : 'later';
   } catch (error) {
     return troubled(error, kind, batch);
@@ -193,47 +182,44 @@ async function deliver(kind, waiting) {
 }
 
 async function troubled(error, kind, batch) {
-  if (!(error instanceof Refused)) {
-    delivery.trouble = 'unreachable';
-  } else if (error.status === 401 && batch.some((record) => renewed(record) !== record)) {
+  const status = error instanceof Refused ? error.status : 0;
+  if (status === 422 || status === 413) { // one spoils the others: find it
+    batchSize = Math.ceil(batch.length / 4);
+    if (batch.length === 1) await commit({ [kind]: [{ ...batch[0], state: 'rejected', why: error.message }] });
+    return 'more';
+  }
+  if (status === 401 && batch.some((record) => renewed(record) !== record)) {
     await commit({ [kind]: batch.map(renewed) });
     return 'more';
-  } else if (error.status === 422 || error.status === 413) {
-    if (batch.length === 1) await commit({ [kind]: [{ ...batch[0], state: 'rejected', why: error.message }] });
-    batchSize = Math.ceil(batch.length / 4); // finds the one that spoils the others
-    return 'more';
-  } else {
-    delivery.trouble = error.message;
-    if (error.status === 401 || error.status === 403) refusedTokens.set(batch[0].token, Date.now() + REFUSED_PAUSE_MS);
   }
-  tell('change');
+  if (status === 401 || status === 403) refusedUntil.set(batch[0].token, Date.now() + REFUSED_PAUSE_MS);
+  delivery.trouble = status ? error.message : 'unreachable';
+  hear();
   return 'later';
 }
 
 function renewed(record) {
-  const practice = record.practice ?? records.strikes.get(record.strike_id)?.practice;
-  const token = newestToken(practice);
+  const token = newestToken(record.practice ?? records.strikes.get(record.id)?.practice);
   return token && token !== record.token ? { ...record, token } : record;
 }
 
 /** Offers what was refused once more, with the newest pass. */
 export async function offerAgain() {
-  const again = (kind) => [...records[kind].values()].filter((record) => record.state === 'rejected')
-    .map((record) => ({ ...renewed(record), state: 'waiting', why: undefined }));
+  const again = (kind) => [...records[kind].values()].filter(({ state }) => state === 'rejected')
+    .map((record) => ({ ...renewed(record), state: 'waiting' }));
   await commit({ strikes: again('strikes'), corrections: again('corrections') });
   retry();
 }
 
-/** Forgets what other practices left once the server has all of it. */
+/** Forgets what the server has of other practices. */
 export async function forgetOthers(practice) {
-  const strikes = [...records.strikes.values()].filter((strike) => strike.practice !== practice
-    && strike.state === 'stored' && (records.corrections.get(strike.strike_id)?.state ?? 'stored') === 'stored');
-  const corrections = strikes.map(({ strike_id }) => records.corrections.get(strike_id)).filter(Boolean);
-  await storage.remove({ strikes, corrections });
-  for (const { strike_id } of strikes) records.strikes.delete(strike_id);
-  for (const { strike_id } of corrections) records.corrections.delete(strike_id);
+  const isOver = ({ id }) => {
+    const strike = records.strikes.get(id);
+    return strike?.state === 'stored' && strike.practice !== practice && records.corrections.get(id)?.state !== 'waiting';
+  };
+  const gone = Object.entries({ corrections: isOver, strikes: isOver, turns: (turn) => turn.practice !== practice })
+    .flatMap(([kind, test]) => [...records[kind].values()].filter(test).map((record) => [kind, record]));
+  await storage.write(gone.map(([kind, { state, id }]) => [`${kind}/${state}/${id}`, undefined]));
+  for (const [kind, { id }] of gone) records[kind].delete(id);
   inOrder = null;
 }
-
-const sentStrike = (strike) => Object.fromEntries(SENT_FIELDS.map((name) => [name, strike[name]]));
-const sentCorrection = ({ strike_id, why, at }) => ({ strike_id, why, at });

@@ -1,4 +1,4 @@
--- Which strikes of these practices did somebody else log too? Where several loggers follow one player's foot at a stage,
+-- Which strikes of these players in these practices did somebody else log too? Where several loggers follow one player's foot at a stage,
 -- the one who began first counts; another's strike within half a minute of one of theirs is a second look.
 with followed as (
     select
@@ -14,6 +14,7 @@ with followed as (
         ) as began_at
     from strike
     where strike.practice_id in (select unnest($practice_ids::uuid[]))
+        and strike.player_id in (select unnest($player_ids::uuid[]))
         and strike.logger is not null
         and not exists (select 1 from correction where correction.strike_id = strike.strike_id)
 )

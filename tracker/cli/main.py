@@ -8,7 +8,7 @@ import click
 
 from tracker import __version__
 from tracker.cli.club import check, init, ladder
-from tracker.cli.questions import accuracy, gap, readiness
+from tracker.cli.questions import accuracy, agreement, aim, change, gap, readiness, watch
 from tracker.cli.records import correct, export_, import_, place
 from tracker.cli.web import demo, pad, passcode, serve
 from tracker.errors import TrackerError
@@ -36,7 +36,11 @@ for _command in (
     export_,
     accuracy,
     gap,
+    aim,
     readiness,
+    change,
+    agreement,
+    watch,
     correct,
     place,
     ladder,

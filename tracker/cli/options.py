@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Container
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -118,8 +118,11 @@ def as_table(frame: pl.DataFrame) -> str:
     """Plain columns: words to the left, numbers to the right, rates as per cent, missing as a dash."""
     if not frame.height:
         return "Nothing to show yet."
+    # Beside kappa low and high are its limits, and no shares.
+    shares = _SHARES - {"low", "high"} if "kappa" in frame.columns else _SHARES
     columns = [
-        [name.replace("_", " "), *(_cell(name, value) for value in frame[name].to_list())] for name in frame.columns
+        [name.replace("_", " "), *(_cell(name, value, shares=shares) for value in frame[name].to_list())]
+        for name in frame.columns
     ]
     widths = [max(len(cell) for cell in column) for column in columns]
     right = [frame[name].dtype.is_numeric() for name in frame.columns]
@@ -134,14 +137,18 @@ def as_table(frame: pl.DataFrame) -> str:
     return "\n".join(lines)
 
 
-_SHARES = {"rate", "low", "high", "gap", "preferred_rate", "other_rate", "level"}
+_SHARES = {
+    *("rate", "low", "high", "gap", "preferred_rate", "other_rate", "raw_gap", "level"),
+    *("start_rate", "end_rate", "change", "raw_change", "predicted_rate", "predicted_low", "predicted_high"),
+    "agreement",
+}
 
 
-def _cell(name: str, value: Any) -> str:
+def _cell(name: str, value: Any, *, shares: Container[str] = frozenset(_SHARES)) -> str:
     if value is None:
         return "–"
     if isinstance(value, float):
-        return f"{100 * value:.0f} %" if name in _SHARES else f"{value:.2f}".rstrip("0").rstrip(".")
+        return f"{round(100 * value)} %" if name in shares else f"{value:.2f}".rstrip("0").rstrip(".")
     if isinstance(value, datetime):
         return value.astimezone().strftime("%Y-%m-%d %H:%M")
     # A name may hold anything; a terminal must not be steered by it.

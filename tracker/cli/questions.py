@@ -1,17 +1,28 @@
-"""The commands that answer a question: accuracy, gap, readiness."""
+"""The commands that answer a question: accuracy, gap, aim, readiness, change, agreement, watch."""
 
 from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from tracker.cli.options import opened, print_frame, scope_of, with_format, with_scope
 from tracker.domain.vocabulary import Dimension, IntervalMethod
 
+if TYPE_CHECKING:
+    import polars as pl
+
 READINESS_TABLE = ["player", "foot", "stage", "status", "score", "ready_line", "attempts", "practices", "reason"]
 """What fits on a terminal; JSON and CSV give everything."""
+GAP_LEFT_OUT = ["preferred_compared", "other_compared", "preferred_distance_m", "other_distance_m", "disagrees"]
+AIM_LEFT_OUT = ["case", "target_width_m", "distance_m"]
+CHANGE_LEFT_OUT = ["attempts", "raw_verdict", "disagrees", "alone_verdict"]
+"""What does not fit there."""
+
+FEET = (Dimension.PLAYER, Dimension.FOOT)
+LENGTH = click.FloatRange(0, 1000, min_open=True)
 
 LEVEL = click.FloatRange(0, 1, min_open=True, max_open=True)
 
@@ -101,13 +112,14 @@ def gap(
 ) -> None:
     """Is the other foot catching up? Preferred minus other foot, as the player says it."""
     from tracker.errors import RequestError
+    from tracker.report.notes import with_gap_notes
     from tracker.review.gap import foot_gap
 
     if Dimension.PLAYER not in by:
         raise RequestError("Feet are compared within one player: use --by player or --by player,stage.")
     with opened(db) as database:
         scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
-        print_frame(foot_gap(database, scope, by=by, level=level), form)
+        print_frame(_fitting(with_gap_notes(foot_gap(database, scope, by=by, level=level)), form, GAP_LEFT_OUT), form)
 
 
 @click.command
@@ -139,3 +151,146 @@ def readiness(
         scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day, player=player)
         frame = with_reasons(board(database, scope, cluster=cluster))
         print_frame(frame.select(READINESS_TABLE) if form == "table" else frame, form)
+
+
+@click.command
+@click.option(
+    "--by",
+    type=Dimensions(*FEET, Dimension.STAGE),
+    default="player,foot",
+    show_default=True,
+    help="What to split by: player,foot or player,foot,stage.",
+)
+@click.option(
+    "--target-width", "target_width_m", type=LENGTH, metavar="M", help="Predict at a target this wide, metres."
+)
+@click.option("--distance", "distance_m", type=LENGTH, metavar="M", help="Predict from this distance, metres.")
+@click.option("--level", type=LEVEL, default=0.95, show_default=True, help="How sure the intervals are.")
+@with_scope
+@with_format
+def aim(
+    *,
+    by: list[Dimension],
+    target_width_m: float | None,
+    distance_m: float | None,
+    level: float,
+    db: Path | None,
+    squad: str | None,
+    season: str | None,
+    first_day: datetime | None,
+    last_day: datetime | None,
+    form: str,
+) -> None:
+    """Where do the strikes go, and how widely? Degrees; a bias below 0 is to the left, as the striker sees it.
+
+    Predicted is the chance that the direction is right at --target-width from --distance, or at the foot's own stage;
+    strikes over or short come on top of that.
+    """
+    from tracker.errors import RequestError
+    from tracker.report.notes import with_aim_notes
+    from tracker.review.aim import aim as aims
+
+    if (target_width_m is None) != (distance_m is None):
+        raise RequestError("A target needs both: --target-width M and --distance M.")
+    with opened(db) as database:
+        scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
+        frame = aims(database, scope, by=_feet(by), target_width_m=target_width_m, distance_m=distance_m, level=level)
+        print_frame(_fitting(with_aim_notes(frame), form, AIM_LEFT_OUT), form)
+
+
+@click.command
+@click.option(
+    "--by",
+    type=Dimensions(*FEET, Dimension.STAGE),
+    default="player,foot",
+    show_default=True,
+    help="What to split by: player,foot or player,foot,stage.",
+)
+@click.option("--level", type=LEVEL, default=0.95, show_default=True, help="How sure the intervals are.")
+@with_scope
+@with_format
+def change(
+    *,
+    by: list[Dimension],
+    level: float,
+    db: Path | None,
+    squad: str | None,
+    season: str | None,
+    first_day: datetime | None,
+    last_day: datetime | None,
+    form: str,
+) -> None:
+    """Did a foot get better over the season? Judged at like difficulty, and for as many feet as are looked at."""
+    from tracker.report.notes import with_change_notes
+    from tracker.review.change import change as changes
+
+    with opened(db) as database:
+        scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
+        frame = with_change_notes(changes(database, scope, by=_feet(by), level=level))
+        print_frame(_fitting(frame, form, CHANGE_LEFT_OUT), form)
+
+
+@click.command
+@click.argument("practice")
+@click.option("--level", type=LEVEL, default=0.95, show_default=True, help="How sure the interval of kappa is.")
+@with_scope
+@with_format
+def agreement(
+    *,
+    practice: str,
+    level: float,
+    db: Path | None,
+    squad: str | None,
+    season: str | None,
+    first_day: datetime | None,
+    last_day: datetime | None,
+    form: str,
+) -> None:
+    """Did two people who logged the same strikes of PRACTICE (a date, a date with its label, or an id) agree?"""
+    from tracker.report.notes import with_trust_notes
+    from tracker.review.agreement import agreement as agreed
+    from tracker.review.scope import practice_named
+
+    with opened(db) as database:
+        scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
+        chosen = practice_named(database, practice, scope=scope)
+        print_frame(with_trust_notes(agreed(database, chosen, level=level)), form)
+
+
+@click.command
+@click.argument("practice")
+@with_scope
+@with_format
+def watch(
+    *,
+    practice: str,
+    db: Path | None,
+    squad: str | None,
+    season: str | None,
+    first_day: datetime | None,
+    last_day: datetime | None,
+    form: str,
+) -> None:
+    """Whom to watch next in PRACTICE (a date, a date with its label, or an id)? Where a set tells most comes first."""
+    from tracker.report.notes import with_watch_reasons
+    from tracker.review.scope import practice_named
+    from tracker.review.watch import watch as watched
+
+    with opened(db) as database:
+        scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
+        chosen = practice_named(database, practice, scope=scope)
+        print_frame(with_watch_reasons(watched(database, scope, chosen)), form)
+
+
+def _feet(by: list[Dimension]) -> list[Dimension]:
+    """The split asked for, when it is into single feet. Raises RequestError."""
+    from tracker.errors import RequestError
+
+    if not set(FEET) <= set(by):
+        raise RequestError("One foot of one player is looked at: use --by player,foot or --by player,foot,stage.")
+    return by
+
+
+def _fitting(frame: pl.DataFrame, form: str, left_out: list[str]) -> pl.DataFrame:
+    """The frame, without the columns that do not fit where it is printed as a table."""
+    return frame.drop(left_out) if form == "table" else frame

@@ -179,7 +179,7 @@ def correct(database: Database, strike_ids: Sequence[UUID], *, why: str, correct
                 for one in strike_ids
             ],
         )
-        stored_strikes.mark_second_looks(transaction, there["practice_id"].unique())
+        stored_strikes.mark_second_looks(transaction, there)
     return voided
 
 

@@ -8,8 +8,10 @@ from datetime import date
 from uuid import UUID
 
 from tracker.domain.ladder import Ladder, Stage
+from tracker.domain.practice import Practice
 from tracker.domain.squad import Player, Season, Squad
 from tracker.errors import RequestError
+from tracker.store import practices as stored_practices
 from tracker.store import squads as stored
 from tracker.store.database import Database
 from tracker.store.strikes import StrikeFilter
@@ -120,6 +122,32 @@ def stage_named(ladder: Ladder, name: str) -> Stage:
     if found is None:
         raise RequestError(f"There is no stage {name!r}. {_listed([one.name for one in ladder.stages])}")
     return found
+
+
+def practice_named(database: Database, text: str, *, scope: Scope) -> Practice:
+    """The practice of a date ("2026-03-12"), of a date with its label ("2026-03-12 morning"), or of an id.
+
+    Raises RequestError when there is none, or more than one.
+    """
+    there = stored_practices.practices(database, squad_id=scope.squad_id)
+    wanted = " ".join(text.split()).casefold()
+    found = [one for one in there if wanted in (str(one.practice_id), _practice_name(one).casefold())]
+    if not found:
+        found = [one for one in there if wanted == str(one.held_on)]
+    if not found:
+        raise RequestError(f"There is no practice {text!r}. {_listed([_practice_name(one) for one in there])}")
+    if len({one.squad_id for one in found}) > 1:
+        raise RequestError(f"{len(found)} squads practised then. Say which with --squad NAME.")
+    if len(found) > 1:
+        raise RequestError(
+            f"{len(found)} practices were held then. {_listed([_practice_name(one) for one in found])} "
+            "Say the date and the label together."
+        )
+    return found[0]
+
+
+def _practice_name(practice: Practice) -> str:
+    return f"{practice.held_on} {practice.label}".strip()
 
 
 def _listed(names: Sequence[str]) -> str:

@@ -159,10 +159,12 @@ def passage_probabilities(
     horizon: int,
     correlation: float = 0.0,
     strikes_a_practice: int = DEFAULT_STRIKES_A_PRACTICE,
+    start_steps: int = 0,
 ) -> FloatArray:
     """The probability, at a true rate, that the score first reaches the line at strike 1, 2, … horizon; (horizon,).
 
-    The score starts from 0 at the start of a practice. Exact: no simulation, no rounding beyond floating point.
+    The score starts from ``start_steps``, below the line, at the start of a practice. Exact: no simulation, no rounding
+    beyond floating point.
     """
     rises_on_hit = lattice.hit_steps > 0
     up, down = (lattice.hit_steps, -lattice.miss_steps) if rises_on_hit else (lattice.miss_steps, -lattice.hit_steps)
@@ -171,7 +173,7 @@ def passage_probabilities(
     memory = 0 if correlation == 0 else strikes_a_practice  # how many rises of today the chain must remember
     rises = np.arange(memory + 1, dtype=np.float64)[:, None]
     state = np.zeros((memory + 1, line_steps))
-    state[0, 0] = 1.0
+    state[0, start_steps] = 1.0
     reached = np.empty(horizon)
     for strike in range(horizon):
         today = strike % strikes_a_practice

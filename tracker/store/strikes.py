@@ -67,17 +67,21 @@ def append_strikes(transaction: Transaction, strikes: pl.DataFrame) -> Appended:
     """
     stored = transaction.run("add_strikes", rows=strikes.select(*STRIKE_SCHEMA))
     if stored and strikes["logger"].null_count() < strikes.height:
-        mark_second_looks(transaction, strikes["practice_id"].unique())
+        mark_second_looks(transaction, strikes)
     return Appended(stored=stored, already_there=strikes.height - stored)
 
 
-def mark_second_looks(transaction: Transaction, practice_ids: Iterable[UUID | str]) -> None:
-    """Works out afresh which strikes of these practices are another logger's look at the same strike."""
-    asked = [str(one) for one in practice_ids]
-    several = transaction.query("practices_with_loggers", practice_ids=asked)["practice_id"].to_list()
-    if several:
-        transaction.run("forget_second_looks", practice_ids=several)
-        transaction.run("mark_second_looks", practice_ids=several)
+def mark_second_looks(transaction: Transaction, touched: pl.DataFrame) -> None:
+    """Works out afresh which strikes are another logger's look at the same strike.
+
+    ``touched`` has the practice_id and player_id of every strike that was added or voided.
+    """
+    practice_ids, player_ids = (touched[name].unique().to_list() for name in ("practice_id", "player_id"))
+    several = transaction.query("players_with_loggers", practice_ids=practice_ids, player_ids=player_ids)
+    if several.height:
+        practice_ids, player_ids = (several[name].unique().to_list() for name in ("practice_id", "player_id"))
+        transaction.run("forget_second_looks", practice_ids=practice_ids, player_ids=player_ids)
+        transaction.run("mark_second_looks", practice_ids=practice_ids, player_ids=player_ids)
 
 
 def strikes_by_id(database: Reader, strike_ids: Iterable[UUID | str]) -> pl.DataFrame:
@@ -121,8 +125,23 @@ def player_numbers(database: Reader) -> pl.DataFrame:
 
 
 def practice_numbers(database: Reader) -> pl.DataFrame:
-    """Which the numbered practices are: practice_id, month ("2026-03"), practice ("2026-03-12", with its label)."""
+    """Which the numbered practices are: practice_id, held_on, month ("2026-03"), practice ("2026-03-12", its label)."""
     return database.query("list_practice_numbers")
+
+
+def count_directions(database: Reader, chosen: StrikeFilter) -> pl.DataFrame:
+    """On target and misses by side per player × foot × stage × distance × target width (``count_directions.sql``)."""
+    return database.query("count_directions", **_parameters(chosen))
+
+
+def count_first_sets(database: Reader, chosen: StrikeFilter, *, strikes_a_set: int) -> pl.DataFrame:
+    """First set and later sets per player × foot × stage × practice (``count_first_sets.sql``)."""
+    return database.query("count_first_sets", strikes_a_set=strikes_a_set, **_parameters(chosen))
+
+
+def strikes_by_logger(database: Reader, practice_id: UUID) -> pl.DataFrame:
+    """The strikes of a practice with who wrote them down, second looks included (``strikes_by_logger.sql``)."""
+    return database.query("strikes_by_logger", practice_id=practice_id)
 
 
 def steps(database: Reader, chosen: StrikeFilter) -> pl.DataFrame:

@@ -1,0 +1,181 @@
+"""The sentence beside a figure that would mislead alone: why it differs, what it cannot tell, whom to watch."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import polars as pl
+
+from tracker.domain.vocabulary import Foot, LengthUnit
+from tracker.report.wording import counted, length_words
+from tracker.review.ready_rule import ReadyCalls
+from tracker.review.watch import WatchReason
+from tracker.stats.agreement import Trust
+from tracker.stats.aim import AimCase
+from tracker.stats.change import FEWEST_PRACTICES, ChangeVerdict
+
+FARTHER_BY_M = 0.75
+"""Mean distances of two feet less apart than this count as alike."""
+ENOUGH_TWICE = 40
+"""Strikes logged twice that make an agreement check (common practice, no source)."""
+
+_CLEAR = (ChangeVerdict.UP, ChangeVerdict.DOWN)
+
+
+def with_gap_notes(gaps: pl.DataFrame, *, unit: LengthUnit = LengthUnit.METRES) -> pl.DataFrame:
+    """A frame of ``review.gap`` with a column *note*: why the raw gap tells another story, or why there is none."""
+    return _with_sentences(gaps, "note", lambda row: gap_note(row, unit=unit))
+
+
+def gap_note(row: Mapping[str, Any], *, unit: LengthUnit = LengthUnit.METRES) -> str:
+    """The note on one row of ``review.gap``; empty when the raw gap tells the same."""
+    if row["gap"] is None:
+        if not row["preferred_attempts"] or not row["other_attempts"]:
+            return ""
+        return "The feet never struck at the same stage, distance and surface, so like cannot be compared with like."
+    if not row["disagrees"]:
+        return ""
+    raw, like = _ahead(row["raw_gap"]), _ahead(row["gap"])
+    if row["low"] > 0 or row["high"] < 0:
+        found = f"At the same stage, distance and surface {like}, clearly. All strikes together hide it: {raw}."
+    else:
+        found = f"All strikes together look clear: {raw}. At the same stage, distance and surface it is not: {like}."
+    return f"{found} {_why_unlike(row, unit=unit)}"
+
+
+def with_change_notes(changes: pl.DataFrame) -> pl.DataFrame:
+    """A frame of ``review.change`` with a column *note*: why raw rates tell another story, or why no verdict stands."""
+    return _with_sentences(changes, "note", change_note)
+
+
+def change_note(row: Mapping[str, Any]) -> str:
+    """The note on one row of ``review.change``; empty when there is nothing to explain."""
+    verdict = ChangeVerdict(row["verdict"])
+    if verdict is ChangeVerdict.TOO_FEW_PRACTICES:
+        practices = counted(row["practices"], "practice")
+        return f"A verdict needs {FEWEST_PRACTICES} practices on different days; there are {practices} so far."
+    if verdict is ChangeVerdict.NOT_SEPARABLE:
+        return "Stage or distance changed along with time, so better and easier cannot be told apart."
+    sentences = []
+    if row["disagrees"] and row["raw_change"] is not None:
+        harder = "harder" if row["change"] > row["raw_change"] else "easier"
+        sentences.append(
+            f"Raw, the rate {_moved(row['raw_change'])}; the strikes became {harder} meanwhile (stage, distance). "
+            f"At like difficulty it {_moved(row['change'])}."
+        )
+    if ChangeVerdict(row["alone_verdict"]) in _CLEAR and verdict not in _CLEAR:
+        sentences.append("Clear on its own, but among so many feet chance alone may bring one like it.")
+    return " ".join(sentences)
+
+
+def with_aim_notes(aims: pl.DataFrame) -> pl.DataFrame:
+    """A frame of ``review.aim`` with a column *note*: what the strikes cannot tell, or the side they lean to."""
+    return _with_sentences(aims, "note", aim_note)
+
+
+def aim_note(row: Mapping[str, Any]) -> str:
+    """The note on one row of ``review.aim``."""
+    lean = ""
+    if row["bias_high"] is not None and row["bias_high"] < 0:
+        lean = "Leans to the left."
+    if row["bias_low"] is not None and row["bias_low"] > 0:
+        lean = "Leans to the right."
+    return " ".join(part for part in (_CASE_NOTES[AimCase(row["case"])], lean) if part)
+
+
+def with_watch_reasons(listed: pl.DataFrame) -> pl.DataFrame:
+    """A frame of ``review.watch`` as a person reads it: order, player, foot, stage, reason."""
+    named = _with_sentences(listed, "reason", watch_reason)
+    return named.select("order", "player", "foot", "stage", "reason")
+
+
+def watch_reason(row: Mapping[str, Any]) -> str:
+    """Why to watch the foot of one row of ``review.watch`` next, or why not."""
+    foot, reason = Foot(row["foot"]).value, WatchReason(row["why"])
+    strikes = counted(row["attempts"], "strike")
+    return {
+        WatchReason.AT_THE_LINE: "at the ready line: strikes of one more practice decide",
+        WatchReason.CLOSE_TO_THE_LINE: f"{counted(row['hits_short'] or 0, 'hit')} short of the ready line",
+        WatchReason.NO_STRIKES: f"no strikes with the {foot} at this stage yet",
+        WatchReason.FEW_STRIKES: f"only {strikes} so far",
+        WatchReason.LONG_UNSEEN: f"not seen with the {foot} for {counted(row['weeks_unseen'] or 0, 'week')}",
+        WatchReason.READY: "ready already: moving on is the coach's decision",
+        WatchReason.NOT_TODAY: "not yet logged today",
+        WatchReason.WELL_KNOWN: f"well known: {strikes}, {row['attempts_today']:,} of them today",
+    }[reason]
+
+
+def with_trust_notes(agreement: pl.DataFrame) -> pl.DataFrame:
+    """A frame of ``review.agreement`` with a column *note*: whether its counts may be trusted."""
+    return _with_sentences(agreement, "note", trust_note)
+
+
+def trust_note(row: Mapping[str, Any]) -> str:
+    """Whether counts may be trusted, for the row of ``review.agreement``."""
+    if not row["strikes_compared"]:
+        return (
+            "No strike of this practice was logged by two people, so there is nothing to compare. "
+            f"Let two of them log the same pair for {ENOUGH_TWICE} strikes."
+        )
+    sentence = {
+        Trust.TRUSTWORTHY: "The observers agree well enough: the counts can be trusted.",
+        Trust.NOT_YET: "Kappa is below 0.6: the counts are not yet trustworthy. Agree on what counts as on target, "
+        "and compare again.",
+        Trust.UNDECIDED: "Both wrote down one outcome throughout, so agreement beyond chance cannot be told.",
+    }[Trust(row["trust"])]
+    few = row["strikes_compared"] < ENOUGH_TWICE
+    return f"{sentence} {counted(ENOUGH_TWICE, 'strike')} seen twice would tell more." if few else sentence
+
+
+def ready_calls_words(calls: ReadyCalls) -> str:
+    """How many ready calls of a squad to expect wrong.
+
+    >>> ready_calls_words(ReadyCalls(ready=9, judged=40, expected_wrong=3.4, risk=0.1))
+    '9 of 40 scores are at ready. Expect at most about 3 of these calls to be wrong.'
+    """
+    if not calls.ready:
+        return f"None of {counted(calls.judged, 'score')} is at ready."
+    wrong = round(calls.expected_wrong)
+    expected = (
+        f"at most about {wrong:,} of these calls to be wrong" if wrong else "hardly any of these calls to be wrong"
+    )
+    return f"{calls.ready:,} of {counted(calls.judged, 'score')} are at ready. Expect {expected}."
+
+
+_CASE_NOTES = {
+    AimCase.BIAS_AND_SPREAD: "",
+    AimCase.ONE_SIDE: "All misses whose side is known are on one side, so the bias is uncertain.",
+    AimCase.SPREAD_ONLY: "No miss has a side: the bias is taken as 0.",
+    AimCase.ALL_HIT: "Every strike hit: the spread has only an upper bound, and the bias is not known.",
+    AimCase.NONE_HIT: "No strike hit: the spread has only a lower bound, and the bias is not known.",
+    AimCase.NO_STRIKES: "No strikes to go by.",
+}
+
+
+def _with_sentences(frame: pl.DataFrame, name: str, sentence: Callable[[Mapping[str, Any]], str]) -> pl.DataFrame:
+    sentences = [sentence(row) for row in frame.iter_rows(named=True)]
+    return frame.with_columns(pl.Series(name, sentences, dtype=pl.String))
+
+
+def _ahead(gap: float) -> str:
+    """How far the preferred foot is ahead, in strikes of ten."""
+    of_ten = round(10 * abs(gap))
+    if not of_ten:
+        return "the feet are alike"
+    return f"the {'preferred' if gap > 0 else 'other'} foot is ahead by {of_ten} of 10"
+
+
+def _moved(change: float) -> str:
+    """How a rate moved, in strikes of ten."""
+    of_ten = round(10 * abs(change))
+    return f"{'rose' if change > 0 else 'fell'} by {of_ten} of 10" if of_ten else "hardly moved"
+
+
+def _why_unlike(row: Mapping[str, Any], *, unit: LengthUnit) -> str:
+    preferred, other = row["preferred_distance_m"], row["other_distance_m"]
+    if preferred is None or other is None or abs(preferred - other) < FARTHER_BY_M:
+        return "The feet struck at different stages or with different surfaces."
+    where = "nearer" if other < preferred else "farther away"
+    distances = f"{length_words(other, unit)} against {length_words(preferred, unit)}"
+    return f"The other foot struck from {where} on average: {distances}."
