@@ -14,6 +14,7 @@ pages = [
     st.Page("screens/squad.py", title="Squad"),
     st.Page("screens/player.py", title="Player"),
     st.Page("screens/setup.py", title="Setup"),
+    st.Page("screens/sure.py", title="Sure?"),
 ]
 chosen = st.navigation(pages, position="hidden")
 with st.container(key=look.NAVIGATION, horizontal=True, gap="small"):  # a drawer would hide them on a phone

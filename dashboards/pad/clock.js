@@ -1,4 +1,4 @@
-// How many ms the server's clock is ahead of this phone's: between these two, narrowed by every answer.
+// How many ms the server's clock is ahead of the phone's: between these two, narrowed by every answer.
 let bounds = [-Infinity, Infinity];
 let last = 0;
 
@@ -13,25 +13,21 @@ export function observe(dateHeader, askedAt, answeredAt) {
 }
 
 /** What is known of the skew, to keep through a reload, and to take up again. */
-export const knownBounds = () => (Number.isFinite(bounds[0]) ? bounds : null);
+export const knownBounds = () => bounds;
 export const recallBounds = (kept) => { bounds = kept ?? bounds; };
 
-/** The time as the server has it, in Unix ms; the phone's own while the two may be the same. */
+/** The server's time in Unix ms: the phone's own, unless the two certainly differ. */
 export function nowMs() {
   const isSame = bounds[0] <= 0 && bounds[1] >= 0;
   return Date.now() + (isSame ? 0 : Math.round((bounds[0] + bounds[1]) / 2));
 }
 
-/** Times of strikes never go back, whatever the clock does: the next moment is after this one. */
-export const notBefore = (iso) => { last = Math.max(last, Date.parse(iso)); };
-
-/** Now, later than every moment before, in Unix ms. */
+/** Now in Unix ms, but later than every moment before: strikes keep their order whatever a clock does. */
 export function moment() {
   last = Math.max(last + 1, nowMs());
   return last;
 }
+export const notBefore = (iso) => { last = Math.max(last, Date.parse(iso)); };
 
 export const isoText = (ms) => new Date(ms).toISOString();
-
-/** Hours and minutes as this phone writes them. */
 export const clockText = (when) => new Date(when).toLocaleTimeString([], { hour: '2-digit', minute: '2-digit' });

@@ -1,12 +1,8 @@
-let lastMs = 0;
-let count = 0;
+let [lastMs, count] = [0, 0];
 
-/**
- * A version 7 UUID of a moment in Unix ms: ids sort in the order they were made, within one ms by a count of 12 bits
- * (RFC 9562, sections 5.7 and 6.2). Works on plain http too.
- */
+/** A version 7 UUID of a moment in Unix ms; within one ms 12 bits count upwards (RFC 9562, 5.7 and 6.2). */
 export function uuid7(ms) {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  const bytes = crypto.getRandomValues(new Uint8Array(16)); // unlike randomUUID also there on plain http
   count = ms === lastMs ? count + 1 : ((bytes[6] & 7) << 8) | bytes[7];
   lastMs = ms;
   new DataView(bytes.buffer).setBigUint64(0, (BigInt(ms) << 16n) | 0x7000n | BigInt(count));

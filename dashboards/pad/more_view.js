@@ -2,78 +2,72 @@ import { clockText } from '/pad/clock.js';
 import { button, element, renew } from '/pad/elements.js';
 import { abilities, readyWord } from '/pad/offline.js';
 import * as queue from '/pad/queue.js';
-import { choices, choose, nameOf, session, showGroup } from '/pad/session.js';
+import { choices, choose, groups, namesOf, practice, selection, showGroup } from '/pad/session.js';
 import { saveToFile } from '/pad/strike_file.js';
 import { isTogether, strikeText } from '/pad/tap_view.js';
 
 const GROUP_SIZES = [2, 3, 4, 8];
-const SWITCHES = [
-  ['mirrored', 'I face the players: mirror left and right'],
-  ['together', 'Show the players of a group side by side'],
-  ['alternating', 'After each strike the next player is up'],
-  ['dark', 'Dark screen'],
-  ['sound', 'Sound: high for on target, low for off'],
-  ['vibration', 'Vibrate, where the phone can'],
-  ['keys', 'Single keys log strikes'],
-];
-const isOn = (name) => (name === 'together' ? isTogether() : choices[name]);
+const SWITCHES = {
+  mirrored: 'I face the players: mirror left and right',
+  together: 'Players of a group side by side',
+  alternating: 'Next player after each strike',
+  dark: 'Dark screen',
+  sound: 'Sound: high on target, low off',
+  vibration: 'Vibrate, where the phone can',
+  keys: 'Single keys log strikes',
+};
 
-function setOfSwitches() {
-  return SWITCHES.map(([name, words]) => button(words, () => choose({ [name]: !isOn(name) }),
-    { role: 'switch', 'aria-checked': String(isOn(name)), 'data-choice': name }));
+function switches() {
+  return Object.entries(SWITCHES).map(([name, words]) => {
+    const isOn = name === 'together' ? isTogether() : choices[name];
+    return button(words, () => choose({ [name]: !isOn }), { role: 'switch', 'aria-checked': isOn, 'data-choice': name });
+  });
 }
 
-function groups() {
-  const size = choices.groupSize;
-  const next = GROUP_SIZES[(GROUP_SIZES.indexOf(size) + 1) % GROUP_SIZES.length];
-  const made = [];
-  for (let start = 0; start < session.order.length; start += size) {
-    made.push(button(session.order.slice(start, start + size).map(nameOf).join(' and '), () => showGroup(start / size),
-      { 'aria-pressed': String(start / size === session.group) }));
-  }
-  return [button(`Groups of ${size}; make them ${next}`, () => { choose({ groupSize: next }); showGroup(0); }), ...made];
+function groupButtons() {
+  const next = GROUP_SIZES[(GROUP_SIZES.indexOf(choices.groupSize) + 1) % GROUP_SIZES.length];
+  const regroup = () => {
+    choose({ groupSize: next });
+    showGroup(0);
+  };
+  return [button(`Groups of ${choices.groupSize}; make them ${next}`, regroup), ...groups().map((ids, place) => (
+    button(namesOf(ids), () => showGroup(place), { 'aria-pressed': place === selection.group })))];
 }
 
-function refusedList() {
-  const refused = queue.rejected();
-  if (!refused.length) return [];
-  return [element('p', { text: `The server refused ${refused.length}. They do not count, and stay here:` }),
-    element('ul', { class: 'list' }, ...refused.map((record) => element('li', {}, element('p', {},
-      element('b', { text: 'player' in record ? strikeText(record) : 'An undo' }), element('span', { text: record.why }))))),
-    button('Offer them again', queue.offerAgain)];
+function refused() {
+  const list = queue.rejected();
+  return list.length ? [element('p', { class: 'alarm' }, `${list.length} refused. They do not count, and stay here:`),
+    element('ul', {}, ...list.map((one) => element('li', {}, `${one.foot ? strikeText(one) : 'an undo'}: ${one.why}`))),
+    button('Offer them again', queue.offerAgain)] : [];
 }
 
 function delivered() {
   const { trouble, at } = queue.delivery;
   const count = queue.waitingCount();
-  const line = count ? `${count} kept on this phone and not yet with the server.` : 'The server has everything.';
-  return [element('p', { text: at ? `${line} It last answered at ${clockText(at)}.` : line }),
-    ...[...new Set([trouble, session.trouble])].filter((one) => one && one !== 'unreachable')
-      .map((sentence) => element('p', { class: 'alarm', text: sentence })),
-    ...refusedList(),
-    button('Save to file', saveToFile),
-    element('p', { text: 'The last resort: give the file to the coach, who imports it. What arrives twice is stored once.' })];
+  const sentences = new Set([trouble, practice.trouble]);
+  return [element('p', {}, `${count ? `${count} wait on this phone.` : 'The server has everything.'} ${at ? `It last answered at ${clockText(at)}.` : ''}`),
+    ...[...sentences].filter((one) => one && one !== 'unreachable').map((one) => element('p', { class: 'alarm' }, one)),
+    ...refused(), button('Save to file', saveToFile),
+    element('p', {}, 'The last resort: the coach imports the file. What arrives twice is stored once.')];
 }
 
-const section = (heading, ...children) => element('section', {}, element('h2', { text: heading }), ...children);
-
-/** Settings, groups, delivery, and what the phone can do. Gives { node, refresh }. */
-export function moreView() {
+/** The way to the other views, settings, groups, delivery, and what the phone can do here. `show(view)` goes there. */
+export function moreView(show) {
   const node = element('div', { class: 'more-view' });
+  const section = (heading, ...children) => element('section', {}, element('h2', {}, heading), ...children);
   return {
     node,
     refresh() {
-      const { squad, logger, practice, expires_at, definition } = session.briefing;
+      const { squad, logger, practice: { held_on, label }, expires_at, definition } = practice.briefing;
       renew(node, [
-        section('How this phone is set', ...setOfSwitches(),
-          element('p', { text: 'Stand behind or beside the striker if you can. LEFT and RIGHT are always the striker’s own.' })),
+        element('nav', { 'aria-label': 'Views' }, button('Tap', () => show('tap')), button('Call-out', () => show('call')),
+          button('Watch', () => show('watch'))),
         section('Delivery', ...delivered()),
-        section(readyWord(), element('ul', { class: 'abilities' }, ...abilities().map(([what, , words]) => element('li', {},
-          element('b', { text: what }), element('span', { text: words }))))),
-        section('Pairs and groups', ...groups(),
-          element('p', { text: 'To change who is in a group: in the tap view tap the name of the player who is up.' })),
-        section('This practice', element('p', { text: definition }),
-          element('p', { text: `${squad}, ${practice.held_on} ${practice.label}. Logged by ${logger}; the pass ends ${new Date(expires_at).toLocaleString()}.` }))]);
+        section(readyWord(), element('ul', {}, ...abilities().map(([what, words]) => element('li', {}, element('b', {}, what), ` ${words}`)))),
+        section('Pairs and groups', element('p', {}, 'To swap players: in the tap view tap the name of the one who is up.'), ...groupButtons()),
+        section('This phone', element('p', {}, 'Stand behind or beside the striker. LEFT and RIGHT are the striker’s own.'), ...switches()),
+        section('This practice', element('p', {}, definition), element('p', {},
+          `${squad}, ${held_on} ${label}. Logged by ${logger}; the pass ends ${new Date(expires_at).toLocaleString()}.`))]);
     },
   };
 }

@@ -1,83 +1,72 @@
 // What was logged on this phone: kept before it counts, sent until the server has it, never twice.
-// A record has an `id` and a `state`: waiting, stored, rejected (with `why`), or local (turns stay on the phone).
+// A record has a `kind` (strikes, corrections, turns), an `id`, and a `state`: waiting, stored, rejected with `why`, or
+// local, as turns are. A correction has the id of its strike.
 
-import { isoText, knownBounds, moment, notBefore, nowMs } from '/pad/clock.js';
-import { ask, Refused } from '/pad/server.js';
-import * as storage from '/pad/storage.js';
+import { isoText, knownBounds, moment, notBefore, nowMs } from './clock.js';
+import { ask, Refused } from './server.js';
+import * as storage from './storage.js';
 
 const MOST_A_CALL = 100;
 const [SHORTEST_PAUSE_MS, LONGEST_PAUSE_MS, REFUSED_PAUSE_MS, LEASE_MS] = [300, 5000, 30000, 15000];
-const SENT = {
-  strikes: ['practice', 'player', 'stage', 'foot', 'surface', 'outcome', 'miss', 'distance_m', 'struck_at',
-    'struck_at_phone', 'set_id', 'source'],
-  corrections: ['why', 'at'],
-};
+const NAME = 'strike-ladder-pad';
 
 const tab = String(Math.random());
-const channel = self.BroadcastChannel && new BroadcastChannel('strike-ladder-pad');
-const records = { strikes: new Map(), corrections: new Map(), turns: new Map() };
+const channel = self.BroadcastChannel && new BroadcastChannel(NAME);
+const records = new Map();
 const beingKept = new Set();
 let writes = Promise.resolve();
 let inOrder = null;
 let hear = () => {};
 
-/** How sending stands: `trouble` is null, 'unreachable' or the server's own sentence; `at` when it last had all well. */
+/** How sending stands: `trouble` is null, 'unreachable' or the server's own sentence; `at` when it last answered. */
 export const delivery = { trouble: null, at: null };
 
 /** Calls `listener` after every change to what is kept, by this tab or another. */
 export const listen = (listener) => { hear = listener; };
 
+const select = (test) => [...records.values()].filter(test);
+const strikeOf = ({ id }) => records.get(`strikes/${id}`);
+
 /** Strikes that count, neither refused nor voided, of every practice on this phone, in the order struck. */
 export function valid() {
-  inOrder ??= [...records.strikes.values()].filter((one) => one.state !== 'rejected' && !isVoid(one))
+  inOrder ??= select((one) => one.kind === 'strikes' && one.state !== 'rejected' && !isVoid(one))
     .sort((one, other) => (one.struck_at + one.id < other.struck_at + other.id ? -1 : 1));
   return inOrder;
 }
 
 /** `valid()`, and the strikes that are being written at this moment. */
 export const validOrComing = () => [...valid(), ...beingKept];
-export const isVoid = ({ id }) => records.corrections.has(id);
-export const strikesById = (ids) => ids.map((id) => records.strikes.get(id));
-export const turns = () => [...records.turns.values()];
+export const isVoid = ({ id }) => records.has(`corrections/${id}`);
+export const strikesById = (ids) => ids.map((id) => strikeOf({ id }));
+export const turns = () => select(({ kind }) => kind === 'turns');
+export const rejected = () => select(({ state }) => state === 'rejected');
+export const unsent = () => select(({ kind, state }) => kind === 'strikes' && state !== 'stored');
+// Where a strike was refused there is nothing to correct.
+const isDue = (one) => one.state === 'waiting' && (one.kind === 'strikes' || strikeOf(one)?.state !== 'rejected');
+export const waitingCount = () => select(isDue).length;
 
-const sendable = () => [...records.strikes.values(), ...records.corrections.values()];
-export const waitingCount = () => sendable().filter(isDue).length;
-export const rejected = () => sendable().filter(({ state }) => state === 'rejected');
-export const unsent = () => [...records.strikes.values()].filter(({ state }) => state !== 'stored');
-
-/** How the strike of a correction stands; one this phone has forgotten is stored. */
-const strikeState = ({ id }) => records.strikes.get(id)?.state ?? 'stored';
-/** Whether a record must still reach the server. Where a strike was refused there is nothing to correct. */
-const isDue = (record) => record.state === 'waiting' && (record.foot || strikeState(record) !== 'rejected');
-
-function merge(changes) {
-  for (const [kind, changed] of Object.entries(changes)) {
-    for (const record of changed) {
-      // What the server has, it has, in whichever order two tabs hear of it.
-      if (records[kind].get(record.id)?.state !== 'stored') records[kind].set(record.id, record);
-      notBefore(record.struck_at ?? record.at);
-    }
+function merge(changed) {
+  for (const record of changed) {
+    const key = `${record.kind}/${record.id}`;
+    // What the server has, it has, in whichever order two tabs hear of it.
+    if (records.get(key)?.state !== 'stored') records.set(key, record);
+    notBefore(record.struck_at ?? record.at);
   }
   inOrder = null;
   hear();
 }
 
-async function commit(changes, { durability, more = [] } = {}) {
-  const key = (kind, { id }, state) => `${kind}/${state}/${id}`;
-  const entries = Object.entries(changes).flatMap(([kind, changed]) => changed.flatMap((record) => {
-    const before = records[kind].get(record.id)?.state ?? record.state;
-    return [[key(kind, record, before), undefined], [key(kind, record, record.state), record]];
-  }));
-  await storage.write([...entries, ...more], durability);
-  merge(changes);
-  channel?.postMessage(changes);
+const keyOf = ({ kind, id, state }) => `${kind}/${state}/${id}`;
+
+async function commit(changed, { durability, more = [] } = {}) {
+  const before = changed.map(({ kind, id }) => records.get(`${kind}/${id}`)).filter(Boolean);
+  await storage.write([...before.map((one) => [keyOf(one), undefined]), ...changed.map((one) => [keyOf(one), one]), ...more],
+    durability);
+  merge(changed);
+  channel?.postMessage(changed);
 }
 
-async function reread() {
-  const kinds = Object.keys(records);
-  const found = await Promise.all(kinds.map((kind) => storage.readAll(`${kind}/`)));
-  merge(Object.fromEntries(kinds.map((kind, place) => [kind, found[place]])));
-}
+const reread = async () => merge((await Promise.all(['strikes/', 'corrections/', 'turns/'].map(storage.readAll))).flat());
 
 /** Opens what an earlier visit left. */
 export async function load() {
@@ -87,9 +76,10 @@ export async function load() {
 }
 
 /** Keeps new records, all or none; they count once this resolves, when they are on disk. Rejects when they are not. */
-export async function keep(changes) {
-  for (const strike of changes.strikes ?? []) beingKept.add(strike);
-  const written = commit(changes).finally(() => changes.strikes?.forEach((strike) => beingKept.delete(strike)));
+export async function keep(made) {
+  const strikes = made.filter(({ kind }) => kind === 'strikes');
+  strikes.forEach((one) => beingKept.add(one));
+  const written = commit(made).finally(() => strikes.forEach((one) => beingKept.delete(one)));
   writes = Promise.allSettled([writes, written]);
   await written;
   if (!delivery.trouble) send();
@@ -101,13 +91,10 @@ export const settled = () => writes;
 /** A correction for each strike, made now. */
 export function correctionsOf(strikes, why) {
   const at = isoText(moment());
-  return strikes.map(({ id, token }) => ({ id, why, at, token, state: 'waiting' }));
+  return strikes.map(({ id, token }) => ({ kind: 'corrections', id, why, at, token, state: 'waiting' }));
 }
 
-let running = false;
-let timer = null;
-let pause = SHORTEST_PAUSE_MS;
-let batchSize = MOST_A_CALL;
+let [running, timer, pause] = [false, 0, SHORTEST_PAUSE_MS];
 let newestToken = () => null;
 const refusedUntil = new Map();
 
@@ -141,11 +128,11 @@ async function send() {
 
 /** Runs `work` in one tab at a time: under a web lock, or on plain http, where there is none, under a lease. */
 async function exclusively(work) {
-  if (navigator.locks) return navigator.locks.request('strike-ladder-pad', work);
-  const lease = JSON.parse(localStorage.getItem('pad-lease') ?? '{}');
+  if (navigator.locks) return navigator.locks.request(NAME, work);
+  const lease = JSON.parse(localStorage.getItem(NAME) ?? '{}');
   if (lease.tab !== tab && lease.until > Date.now()) return 'later';
-  localStorage.setItem('pad-lease', JSON.stringify({ tab, until: Date.now() + LEASE_MS }));
-  return work().finally(() => localStorage.removeItem('pad-lease'));
+  localStorage.setItem(NAME, JSON.stringify({ tab, until: Date.now() + LEASE_MS }));
+  return work().finally(() => localStorage.removeItem(NAME));
 }
 
 /** Sends one call's worth, strikes before corrections. Gives 'more', 'done', or 'later' if it did not get through. */
@@ -154,72 +141,58 @@ async function sendBatch() {
   const strikes = await storage.readAll('strikes/waiting/');
   if (strikes.some(mayTry)) return deliver('strikes', strikes.filter(mayTry));
   const corrections = (await storage.readAll('corrections/waiting/')).filter(isDue);
-  const due = corrections.filter((one) => mayTry(one) && strikeState(one) === 'stored');
+  const due = corrections.filter((one) => mayTry(one) && strikeOf(one)?.state !== 'waiting');
   if (due.length) return deliver('corrections', due);
   return strikes.length || corrections.length ? 'later' : 'done';
 }
 
-async function deliver(kind, waiting) {
+async function deliver(name, waiting) {
   const { token } = waiting[0];
-  const batch = waiting.filter((record) => record.token === token).slice(0, batchSize);
-  const sent = batch.map((record) => (
-    { strike_id: record.id, ...Object.fromEntries(SENT[kind].map((name) => [name, record[name]])) }));
+  const batch = waiting.filter((record) => record.token === token).slice(0, MOST_A_CALL);
   try {
-    const { stored, already_there, rejected: refused } = await ask(`/api/${kind}`, token, { [kind]: sent });
-    const there = new Set([...stored, ...already_there]);
-    const why = new Map(refused.map((one) => [one.strike_id, one.why]));
-    const changed = [...batch.filter(({ id }) => there.has(id)).map((record) => ({ ...record, state: 'stored' })),
-      ...batch.filter(({ id }) => why.has(id)).map((record) => ({ ...record, state: 'rejected', why: why.get(record.id) }))];
+    const answer = await ask(`/api/${name}`, token, {
+      [name]: batch.map(({ id, kind, state, token: pass, turn, ...facts }) => ({ strike_id: id, ...facts })),
+    });
+    const there = new Set([...answer.stored, ...answer.already_there]);
+    const reasons = new Map(answer.rejected.map(({ strike_id, why }) => [strike_id, why]));
+    const changed = [
+      ...batch.filter(({ id }) => there.has(id)).map((one) => ({ ...one, state: 'stored' })),
+      ...batch.filter(({ id }) => reasons.has(id)).map((one) => ({ ...one, state: 'rejected', why: reasons.get(one.id) })),
+    ];
     Object.assign(delivery, { trouble: null, at: nowMs() });
     pause = SHORTEST_PAUSE_MS;
-    batchSize = MOST_A_CALL;
     // Need not be flushed: were it lost, they would be sent again and be there already.
-    await commit({ [kind]: changed }, { durability: 'relaxed', more: [['clock', knownBounds()], ['delivered', delivery.at]] });
+    await commit(changed, { durability: 'relaxed', more: [['clock', knownBounds()], ['delivered', delivery.at]] });
     return changed.length ? 'more' : 'later';
   } catch (error) {
-    return troubled(error, kind, batch);
+    const isRefused = error instanceof Refused;
+    if (isRefused && error.status === 401 && batch.some((record) => renewed(record) !== record)) {
+      await commit(batch.map(renewed));
+      return 'more';
+    }
+    if (isRefused) refusedUntil.set(token, Date.now() + REFUSED_PAUSE_MS);
+    delivery.trouble = isRefused ? error.message : 'unreachable';
+    hear();
+    return 'later';
   }
-}
-
-async function troubled(error, kind, batch) {
-  const status = error instanceof Refused ? error.status : 0;
-  if (status === 422 || status === 413) { // one spoils the others: find it
-    batchSize = Math.ceil(batch.length / 4);
-    if (batch.length === 1) await commit({ [kind]: [{ ...batch[0], state: 'rejected', why: error.message }] });
-    return 'more';
-  }
-  if (status === 401 && batch.some((record) => renewed(record) !== record)) {
-    await commit({ [kind]: batch.map(renewed) });
-    return 'more';
-  }
-  if (status === 401 || status === 403) refusedUntil.set(batch[0].token, Date.now() + REFUSED_PAUSE_MS);
-  delivery.trouble = status ? error.message : 'unreachable';
-  hear();
-  return 'later';
 }
 
 function renewed(record) {
-  const token = newestToken(record.practice ?? records.strikes.get(record.id)?.practice);
+  const token = newestToken((strikeOf(record) ?? record).practice);
   return token && token !== record.token ? { ...record, token } : record;
 }
 
 /** Offers what was refused once more, with the newest pass. */
 export async function offerAgain() {
-  const again = (kind) => [...records[kind].values()].filter(({ state }) => state === 'rejected')
-    .map((record) => ({ ...renewed(record), state: 'waiting' }));
-  await commit({ strikes: again('strikes'), corrections: again('corrections') });
+  await commit(rejected().map((record) => ({ ...renewed(record), state: 'waiting' })));
   retry();
 }
 
 /** Forgets what the server has of other practices. */
 export async function forgetOthers(practice) {
-  const isOver = ({ id }) => {
-    const strike = records.strikes.get(id);
-    return strike?.state === 'stored' && strike.practice !== practice && records.corrections.get(id)?.state !== 'waiting';
-  };
-  const gone = Object.entries({ corrections: isOver, strikes: isOver, turns: (turn) => turn.practice !== practice })
-    .flatMap(([kind, test]) => [...records[kind].values()].filter(test).map((record) => [kind, record]));
-  await storage.write(gone.map(([kind, { state, id }]) => [`${kind}/${state}/${id}`, undefined]));
-  for (const [kind, { id }] of gone) records[kind].delete(id);
+  const gone = select((one) => (strikeOf(one) ?? one).practice !== practice && one.state !== 'rejected'
+    && ![one, strikeOf(one), records.get(`corrections/${one.id}`)].some((each) => each?.state === 'waiting'));
+  await storage.write(gone.map((one) => [keyOf(one), undefined]));
+  for (const { kind, id } of gone) records.delete(`${kind}/${id}`);
   inOrder = null;
 }

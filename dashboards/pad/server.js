@@ -1,8 +1,8 @@
-import { observe } from '/pad/clock.js';
+import { observe } from './clock.js';
 
 const LONGEST_WAIT_MS = 10000;
 
-/** The server answered, but not with what was asked for. `status` is HTTP's, `message` the server's sentence. */
+/** The server said no: `status` is HTTP's, `message` the server's sentence. */
 export class Refused extends Error {
   constructor(status, message) {
     super(message);
@@ -11,8 +11,8 @@ export class Refused extends Error {
 }
 
 /**
- * Asks the server for JSON; `body` makes it a POST. Throws Refused for an answer that says no, and another error
- * where there is no answer, or one that is not ours: a Wi-Fi's sign-in page is no promise that anything was stored.
+ * Asks for JSON; with a `body` it is a POST. Throws Refused for a no, and another error where there is no answer or
+ * one that is not ours: the sign-in page of somebody's Wi-Fi is no promise that anything was stored.
  */
 export async function ask(address, token, body) {
   const patience = new AbortController();
@@ -21,18 +21,17 @@ export async function ask(address, token, body) {
     const askedAt = Date.now();
     const response = await fetch(address, {
       method: body ? 'POST' : 'GET',
-      headers: { Authorization: `Bearer ${token}`, ...(body && { 'Content-Type': 'application/json' }) },
+      headers: { Authorization: `Bearer ${token}`, 'Content-Type': 'application/json' },
       body: body && JSON.stringify(body),
       cache: 'no-store',
       credentials: 'omit',
       redirect: 'error',
       signal: patience.signal,
     });
-    const type = response.headers.get('content-type') ?? '';
-    if (!type.startsWith('application/json')) throw new Error(`not our server's answer (${response.status})`);
+    if (!response.headers.get('content-type')?.startsWith('application/json')) throw new Error('not our server');
     const answer = await response.json();
     observe(response.headers.get('date'), askedAt, Date.now());
-    if (!response.ok) throw new Refused(response.status, answer.error ?? `the server said ${response.status}`);
+    if (!response.ok) throw new Refused(response.status, answer.error);
     return answer;
   } finally {
     clearTimeout(timer);

@@ -1,8 +1,6 @@
 import { choices } from '/pad/session.js';
 
-const HIGH_HZ = 880;
-const LOW_HZ = 330;
-const TONE_SECONDS = 0.08;
+const [HIGH_HZ, LOW_HZ, TONE_SECONDS] = [880, 330, 0.08];
 let audio = null;
 let awake = null;
 
@@ -10,34 +8,23 @@ let awake = null;
 export function tone(isHigh) {
   if (!choices.sound) return;
   audio ??= new AudioContext();
-  audio.resume();
-  const oscillator = audio.createOscillator();
-  const gain = audio.createGain();
-  oscillator.frequency.value = isHigh ? HIGH_HZ : LOW_HZ;
-  gain.gain.setValueAtTime(0.2, audio.currentTime);
-  gain.gain.exponentialRampToValueAtTime(0.001, audio.currentTime + TONE_SECONDS);
-  oscillator.connect(gain).connect(audio.destination);
+  const oscillator = new OscillatorNode(audio, { frequency: isHigh ? HIGH_HZ : LOW_HZ });
+  oscillator.connect(new GainNode(audio, { gain: 0.2 })).connect(audio.destination);
   oscillator.start();
   oscillator.stop(audio.currentTime + TONE_SECONDS);
 }
 
 /** A buzz on phones that can, as a pattern in ms. Nothing depends on it. */
-export function buzz(...pattern) {
-  if (choices.vibration) navigator.vibrate?.(pattern);
-}
+export const buzz = (...pattern) => choices.vibration && navigator.vibrate?.(pattern);
 
-/** Reads out one sentence, politely. */
-export function say(sentence) {
-  document.getElementById('spoken').textContent = sentence;
-}
+/** Has a screen reader say one sentence, politely. */
+export const say = (sentence) => { document.getElementById('spoken').textContent = sentence; };
 
 /** Keeps the screen on while the page is in front, where the browser can. */
 export async function stayAwake() {
-  if (!navigator.wakeLock || document.hidden || (awake && !awake.released)) return;
-  try {
-    awake = await navigator.wakeLock.request('screen');
-  } catch { /* low battery: the phone decides */ }
+  if (navigator.wakeLock && !document.hidden && !isKeptAwake()) {
+    awake = await navigator.wakeLock.request('screen').catch(() => null); // a low battery says no
+  }
 }
 
-/** Whether the screen is kept on now. */
-export const isKeptAwake = () => Boolean(awake && !awake.released);
+export const isKeptAwake = () => awake?.released === false;

@@ -1,4 +1,4 @@
-// What the phone keeps, each thing under a key: IndexedDB, flushed to disk; localStorage where that fails.
+// What the phone keeps, each thing under a key: in IndexedDB, flushed to disk; in localStorage where that fails.
 
 const LONGEST_MS = 2000; // some browsers let a write hang for ever after the phone slept
 const LOCAL = 'pad/';
@@ -17,7 +17,7 @@ function connect() {
   return opening;
 }
 
-/** Runs `work(store)`; gives the result of the request it returns once everything is on disk. */
+/** Runs `work(store)`; resolves, with the result of the request it returns, once everything is on disk. */
 async function transact(mode, work, durability) {
   const transaction = (await connect()).transaction('kept', mode, { durability });
   const request = work(transaction.objectStore('kept'));
@@ -27,10 +27,10 @@ async function transact(mode, work, durability) {
   });
 }
 
-/** `transact`, tried again on a new connection when there is no answer: phones drop it while they sleep. */
-async function surely(...what) {
+/** `transact`, tried again on a new connection: phones drop it while they sleep. */
+function surely(...what) {
   const inTime = () => Promise.race([transact(...what), new Promise((_, reject) => {
-    setTimeout(reject, LONGEST_MS, new Error('the phone’s storage does not answer'));
+    setTimeout(reject, LONGEST_MS, new Error('the storage does not answer'));
   })]);
   return inTime().catch(() => {
     opening = null;
@@ -38,11 +38,11 @@ async function surely(...what) {
   });
 }
 
-const putAll = (entries, durability) => surely('readwrite', (store) => {
+const put = (entries, durability) => surely('readwrite', (store) => {
   for (const [key, value] of entries) value === undefined ? store.delete(key) : store.put(value, key);
 }, durability);
 
-function putAllLocal(entries) {
+function putLocal(entries) {
   for (const [key, value] of entries) {
     if (value === undefined) localStorage.removeItem(LOCAL + key);
     else localStorage.setItem(LOCAL + key, JSON.stringify(value));
@@ -50,44 +50,44 @@ function putAllLocal(entries) {
 }
 
 function localEntries(prefix) {
-  const names = place === 'none' ? [] : Object.keys(localStorage).filter((name) => name.startsWith(LOCAL + prefix));
-  return names.map((name) => [name.slice(LOCAL.length), JSON.parse(localStorage.getItem(name))]);
+  if (place === 'none') return [];
+  return Object.entries(localStorage).filter(([name]) => name.startsWith(LOCAL + prefix))
+    .map(([name, text]) => [name.slice(LOCAL.length), JSON.parse(text)]);
 }
 
 /** Opens the storage, and moves into IndexedDB what once had to go elsewhere. */
 export async function open() {
   try {
-    putAllLocal([['try', 1], ['try', undefined]]);
+    putLocal([['try', 1], ['try', undefined]]);
     place = 'localstorage';
   } catch { /* a private window */ }
   try {
     const stranded = localEntries('');
-    await putAll(stranded, 'strict');
-    putAllLocal(stranded.map(([key]) => [key, undefined]));
+    await put(stranded, 'strict');
+    putLocal(stranded.map(([key]) => [key, undefined]));
     place = 'indexeddb';
   } catch { /* then it stays as it is */ }
 }
 
-/** Writes [key, value] pairs, all or none (undefined removes); returns once they are kept, throws when they are not. */
+/** Writes [key, value] pairs (undefined removes); resolves once they are kept, rejects when they are not. */
 export async function write(entries, durability = 'strict') {
   if (place === 'indexeddb') {
     try {
-      await putAll(entries, durability);
+      await put(entries, durability);
       return;
     } catch {
       place = 'localstorage'; // until the page is opened again
     }
   }
-  putAllLocal(entries);
+  putLocal(entries);
 }
 
 /** Everything whose key starts with `prefix`. */
 export async function readAll(prefix) {
   const range = IDBKeyRange.bound(prefix, `${prefix}\uffff`);
   const kept = await surely('readonly', (store) => store.getAll(range)).catch(() => []);
-  const local = place === 'localstorage' ? localEntries(prefix).map(([, value]) => value) : [];
-  return [...kept, ...local];
+  return [...kept, ...(place === 'localstorage' ? localEntries(prefix).map(([, value]) => value) : [])];
 }
 
-/** What was kept last under a key, or `otherwise`. */
-export const recall = async (key, otherwise = null) => (await readAll(key)).at(-1) ?? otherwise;
+/** What was kept last under a key, or null. */
+export const recall = async (key) => (await readAll(key)).at(-1) ?? null;

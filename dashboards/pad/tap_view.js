@@ -1,7 +1,8 @@
 import { clockText } from '/pad/clock.js';
 import { button, element, keepingFocus, setText } from '/pad/elements.js';
-import { choices, group, groupCount, logTap, nameOf, nextPlayer, playerById, select, session, setInHand, showGroup,
-  stageNow, strikes, swap } from '/pad/session.js';
+import { logTap, setInHand } from '/pad/log.js';
+import { choices, group, groups, nameOf, nextPlayer, playerById, practice, select, selection, showGroup, stageNow, strikes,
+  swap } from '/pad/session.js';
 import { buzz, say, tone } from '/pad/signals.js';
 
 const LAST_SHOWN = 5;
@@ -10,90 +11,79 @@ const KEYS = [
   { over: 'E', left: 'S', hit: 'D', right: 'F', short: 'C', blocked: 'W' },
   { over: 'I', left: 'J', hit: 'K', right: 'L', short: 'M', blocked: 'O' },
 ];
-const OTHER_SIDE = { left: 'right', right: 'left' };
+const OPPOSITE = { left: 'right', right: 'left' };
 
 /** Whether the players of the group stand side by side; else one is shown at a time. */
 export const isTogether = () => choices.together ?? WIDE.matches;
 
 /** What a strike did, in the words on the targets. */
 function deedOf({ outcome, miss }) {
-  if (outcome === 'blocked') return 'blocked';
-  if (outcome === 'on target') return stageNow()?.is_gate === false ? 'on target' : 'through';
-  return miss in OTHER_SIDE ? `wide ${miss}` : (miss ?? 'off target');
+  if (outcome === 'blocked') return outcome;
+  if (outcome === 'on target') return stageNow()?.is_gate === false ? outcome : 'through';
+  return OPPOSITE[miss] ? `wide ${miss}` : miss ?? outcome;
 }
 
 /** One line about a strike, such as "Ana, left: through". */
 export const strikeText = (strike) => `${nameOf(strike.player)}, ${strike.foot}: ${deedOf(strike)}`;
 
-async function tap(player, foot, { outcome, miss }, trouble) {
+async function tap(player, foot, { outcome, miss }) {
   tone(outcome === 'on target');
   buzz(15);
-  try {
-    await logTap(player, foot, outcome, miss);
-  } catch (error) {
-    trouble(error);
-    return;
-  }
-  const set = setInHand(player, foot);
-  if (outcome !== 'blocked' && set.isDone) buzz(40, 60, 40);
-  say(`${nameOf(player)} ${foot}: ${set.onTarget} of ${set.attempts}${set.isDone ? ', set done' : ''}`);
-  if (choices.alternating && !isTogether() && session.active === player) nextPlayer();
+  await logTap(player, foot, outcome, miss);
+  const { onTarget, marks, isDone } = setInHand(player, foot);
+  if (isDone) buzz(40, 60, 40);
+  say(`${nameOf(player)} ${foot}: ${onTarget} of ${marks.length}${isDone ? ', set done' : ''}`);
+  if (choices.alternating && !isTogether() && selection.active === player) nextPlayer();
 }
 
 /**
- * The six targets of one foot of the player that `whose()` names. `side` is 0 for the left half of the screen, 1 for
- * the right. Where things stand follows what somebody beside the logger sees; what is written is the striker's own.
+ * The six targets of one foot of the player `whose()` names, on `side` 0 (left) or 1 (right) of the screen. Where a
+ * target stands is as the logger sees it; what is written on it is the striker's own left and right.
  */
 function footPanel(whose, foot, side, trouble) {
-  const target = (place, outcome, miss = null) => {
-    const made = button(deedOf({ outcome, miss }), () => tap(whose(), foot, { outcome, miss }, trouble),
-      { class: `target ${place}`, key: KEYS[side][place], 'data-foot': foot, 'data-outcome': outcome, 'data-miss': miss });
-    return Object.assign(made, { deed: { outcome, miss } });
-  };
-  const wide = (place) => target(place, 'off target', choices.mirrored ? OTHER_SIDE[place] : place);
+  const target = (place, outcome, miss = null) => Object.assign(
+    button('', () => tap(whose(), foot, { outcome, miss }).catch(trouble),
+      { class: place, key: KEYS[side][place], 'data-foot': foot, 'data-outcome': outcome, 'data-miss': miss }),
+    { deed: { outcome, miss } });
+  const wide = (place) => target(place, 'off target', choices.mirrored ? OPPOSITE[place] : place);
   const hit = target('hit', 'on target');
-  const count = element('b', { class: 'count' });
-  const marks = element('span', { class: 'marks', 'aria-hidden': 'true' });
-  hit.prepend(element('span', { class: 'foot' }, element('i', { class: 'shape' }), foot.toUpperCase()));
+  const [count, marks] = [element('b'), element('span', { class: 'marks', 'aria-hidden': true })];
+  hit.prepend(element('span', { class: 'foot' }, element('i'), foot.toUpperCase()));
   hit.append(count, marks);
-  const targets = [target('over', 'off target', 'over'), wide('left'), hit, wide('right'),
-    target('short', 'off target', 'short'), target('blocked', 'blocked')];
-  const node = element('div', { class: `panel ${foot}`, role: 'group' }, ...targets);
+  const node = element('div', { class: `panel ${foot}`, role: 'group' }, target('over', 'off target', 'over'), wide('left'),
+    hit, wide('right'), target('short', 'off target', 'short'), target('blocked', 'blocked'));
   return {
     node,
     refresh(list) {
       const player = whose();
-      const set = setInHand(player, foot, { list });
+      const set = setInHand(player, foot, list);
       node.setAttribute('aria-label', `${nameOf(player)}, ${foot} foot`);
-      for (const one of targets) one.setAttribute('aria-label', `${nameOf(player)}, ${foot} foot: ${deedOf(one.deed)}`);
-      setText(hit.querySelector('.word'), deedOf(hit.deed));
-      setText(count, `${set.onTarget} of ${set.attempts}${set.isDone ? ', set done' : ''}`);
-      setText(marks, set.marks.map((isHit) => (isHit ? '●' : '○')).join('')
-        + '·'.repeat(Math.max(0, session.setSize - set.attempts)));
+      for (const one of node.children) {
+        one.setAttribute('aria-label', `${nameOf(player)}, ${foot} foot: ${deedOf(one.deed)}`);
+        setText(one.querySelector('.word'), deedOf(one.deed));
+      }
+      setText(count, `${set.onTarget} of ${set.marks.length}${set.isDone ? ', set done' : ''}`);
+      setText(marks, set.marks.map((isHit) => (isHit ? '●' : '○')).join('').padEnd(selection.setSize, '·'));
       node.classList.toggle('done', set.isDone);
-      node.classList.toggle('keyed', player === session.active);
+      node.classList.toggle('keyed', player === selection.active);
     },
   };
 }
 
-/** The tap view. `trouble(error)` is told of a tap that could not be kept. Gives { node, refresh }. */
+/** The tap view: who strikes, and the targets of their feet. `trouble(error)` hears of a tap that was not kept. */
 export function tapView(trouble) {
-  const names = element('div', { class: 'names', role: 'group', 'aria-label': 'Who strikes' });
+  const names = element('div', { class: 'names', role: 'group' });
   const board = element('div', { class: 'board' });
   const last = element('ol', { class: 'last', 'aria-label': `Last ${LAST_SHOWN} strikes` });
-  const definition = element('p', { class: 'definition' });
-  const node = element('div', { class: 'tap-view' }, names, board, last, definition);
+  const node = element('div', { class: 'tap-view' }, names, board, last, element('p', {}, practice.briefing.definition));
   let built = '';
   let panels = [];
-  let leaving = null; // the player who is about to be swapped
+  let leaving = null; // the player who gives up a place in the group
 
   function chooseName(id) {
-    leaving = session.active === id && leaving !== id ? id : null;
+    leaving = selection.active === id && !leaving ? id : null;
     select({ active: id });
   }
-
-  const nameButton = (id, place) => button(nameOf(id), () => chooseName(id),
-    { class: 'name', key: String(place + 1), 'data-player': id });
 
   function swapList() {
     const take = (id) => () => {
@@ -101,39 +91,25 @@ export function tapView(trouble) {
       leaving = null;
       swap(gone, id);
     };
-    return [element('h2', { text: `Who takes the place of ${nameOf(leaving)}?` }), element('div', { class: 'choices' },
-      button(`Keep ${nameOf(leaving)}`, () => chooseName(leaving)),
-      ...session.order.filter((id) => !group().includes(id)).map((id) => button(nameOf(id), take(id))))];
+    const others = selection.order.filter((id) => !group().includes(id));
+    return element('section', { class: 'choices' }, element('h2', {}, `Who takes the place of ${nameOf(leaving)}?`),
+      button(`Keep ${nameOf(leaving)}`, () => chooseName(leaving)), ...others.map((id) => button(nameOf(id), take(id))));
   }
 
   function playerSection(whose) {
     const feet = choices.mirrored ? ['right', 'left'] : ['left', 'right'];
     const both = feet.map((foot, side) => footPanel(whose, foot, side, trouble));
     panels.push(...both);
-    return element('section', { class: 'player' }, element('h2', { text: nameOf(whose()) }), ...both.map((one) => one.node));
+    return element('section', { class: 'player' }, element('h2', {}, nameOf(whose())), ...both.map((one) => one.node));
   }
 
   function build() {
-    const players = group();
-    names.replaceChildren(
-      button('‹', () => showGroup(session.group - 1), { class: 'arrow', 'aria-label': 'Group before', key: '[' }),
-      ...players.map(nameButton),
-      button('›', () => showGroup(session.group + 1), { class: 'arrow', 'aria-label': 'Next group', key: ']' }));
+    const arrow = (sign, step, label, key) => button(sign, () => showGroup(selection.group + step), { class: 'arrow', label, key });
+    names.replaceChildren(arrow('‹', -1, 'Group before', '['), ...group().map((id, place) => button(nameOf(id),
+      () => chooseName(id), { class: 'name', key: String(place + 1), 'data-player': id })), arrow('›', 1, 'Next group', ']'));
     panels = [];
-    if (leaving) board.replaceChildren(...swapList());
-    else if (isTogether()) board.replaceChildren(...players.map((id) => playerSection(() => id)));
-    else board.replaceChildren(playerSection(() => session.active));
-  }
-
-  function refreshNames() {
-    names.setAttribute('aria-label', `Who strikes, group ${session.group + 1} of ${groupCount()}`);
-    for (const one of names.querySelectorAll('.name')) {
-      const { player: id } = one.dataset;
-      const isUp = id === session.active;
-      const shirt = playerById(id).shirt_number;
-      one.setAttribute('aria-pressed', String(isUp));
-      one.setAttribute('aria-label', `${nameOf(id)}${shirt === null ? '' : `, number ${shirt}`}${isUp ? ', up; swap' : ''}`);
-    }
+    board.replaceChildren(...(leaving ? [swapList()]
+      : isTogether() ? group().map((id) => playerSection(() => id)) : [playerSection(() => selection.active)]));
   }
 
   return {
@@ -143,13 +119,18 @@ export function tapView(trouble) {
       if (wanted !== built) keepingFocus(node, build);
       built = wanted;
       board.classList.toggle('together', isTogether());
-      refreshNames();
+      names.setAttribute('aria-label', `Who strikes, group ${selection.group + 1} of ${groups().length}`);
+      for (const one of names.querySelectorAll('.name')) {
+        const { player: id } = one.dataset;
+        const shirt = playerById(id).shirt_number;
+        one.setAttribute('aria-pressed', id === selection.active);
+        one.setAttribute('aria-label', `${nameOf(id)}${shirt ? `, number ${shirt}` : ''}${id === selection.active ? ', swap' : ''}`);
+      }
       const list = strikes();
       for (const panel of panels) panel.refresh(list);
       last.replaceChildren(...list.slice(-LAST_SHOWN).reverse().map((strike) => element('li', {},
-        element('span', { text: strikeText(strike) }), element('span', {
-          text: `${strike.state === 'stored' ? 'stored' : 'kept'} ${clockText(strike.struck_at, { seconds: true })}` }))));
-      setText(definition, session.briefing.definition);
+        element('span', {}, strikeText(strike)),
+        element('span', {}, `${strike.state === 'stored' ? 'stored' : 'kept'} ${clockText(strike.struck_at)}`))));
     },
   };
 }

@@ -1,59 +1,44 @@
 import { clockText } from '/pad/clock.js';
 import { button, element, renew } from '/pad/elements.js';
-import { coverage, dropTurn, group, nameOf, select, session, showPlayer, startTurn, strikes } from '/pad/session.js';
+import { dropTurn, startTurn, turns } from '/pad/log.js';
+import { coverage, group, nameOf, namesOf, practice, showPlayer, strikes } from '/pad/session.js';
 
-function startFor(player) {
-  showPlayer(player);
-  startTurn();
-  select({ view: 'tap' });
-}
-
-function watchItem({ player_id, foot, stage, reason }) {
-  return element('li', {},
-    element('p', {}, element('b', { text: `${nameOf(player_id)}, ${foot} foot` }),
-      element('span', { text: [stage, reason].filter(Boolean).join(': ') })),
-    button('Start turn', () => startFor(player_id), { 'aria-label': `Start turn with ${nameOf(player_id)}` }));
-}
-
-function turnItem(turn, list, trouble) {
-  const count = list.filter((strike) => strike.turn === turn.turn_id).length;
-  const until = turn.ended_at ? clockText(turn.ended_at) : 'now';
-  const says = turn.dropped_at ? 'dropped; Undo brings it back' : `${count} strikes`;
-  const item = element('li', {}, element('p', {}, element('b', { text: turn.players.map(nameOf).join(' and ') }),
-    element('span', { text: `${clockText(turn.started_at)} to ${until}, ${says}` })));
-  if (!turn.dropped_at) {
-    item.append(button('Drop turn', () => dropTurn(turn.turn_id).catch(trouble),
-      { 'aria-label': `Drop turn of ${turn.players.map(nameOf).join(' and ')}` }));
-  }
-  return item;
-}
+const item = (title, words, ...more) => element('li', {}, element('p', {}, element('b', {}, title), element('span', {}, words)), ...more);
 
 function coverageTable() {
   const counts = coverage();
-  const cell = (player, foot) => element('td', { text: String(counts[`${player} ${foot}`] ?? 0) });
-  return element('table', {}, element('caption', { text: 'Strikes logged today' }),
-    element('thead', {}, element('tr', {}, ...['Player', 'Left', 'Right'].map((text) => element('th', { scope: 'col', text })))),
-    element('tbody', {}, ...session.briefing.players.map(({ player_id: id }) => element('tr', {},
-      element('th', { scope: 'row', text: nameOf(id) }), cell(id, 'left'), cell(id, 'right')))));
+  const row = (tag, scope, ...cells) => element('tr', {}, element('th', { scope }, cells[0]),
+    ...cells.slice(1).map((text) => element(tag, { scope: tag === 'th' && 'col' }, String(text))));
+  return element('table', {}, element('caption', {}, 'Strikes logged today'),
+    element('thead', {}, row('th', 'col', 'Player', 'Left', 'Right')),
+    element('tbody', {}, ...practice.briefing.players.map(({ player_id: id }) => (
+      row('td', 'row', nameOf(id), counts[`${id} left`] ?? 0, counts[`${id} right`] ?? 0)))));
 }
 
-/** Whom to watch next and why, the turns so far, and how many strikes each foot has. Gives { node, refresh }. */
-export function watchView(trouble) {
+/** Whom to watch next and why, the turns, and how many strikes each foot has. `begun()` is called with a new turn. */
+export function watchView(trouble, begun) {
   const node = element('div', { class: 'watch-view' });
+  const begin = (player) => {
+    showPlayer(player);
+    startTurn().then(begun, trouble);
+  };
+  const watched = ({ player_id: id, foot, stage, reason }) => item(`${nameOf(id)}, ${foot} foot`,
+    [stage, reason].filter(Boolean).join(': '), button('Start turn', () => begin(id), { label: `Start turn with ${nameOf(id)}` }));
+  const turnItem = (turn, list) => item(namesOf(turn.players),
+    `${clockText(turn.at)} to ${turn.until ? clockText(turn.until) : 'now'}, ${turn.dropped_at ? 'dropped; Undo brings it back'
+      : `${list.filter((strike) => strike.turn === turn.id).length} strikes`}`,
+    ...(turn.dropped_at ? [] : [button('Drop turn', () => dropTurn(turn).catch(trouble), { label: `Drop turn of ${namesOf(turn.players)}` })]));
   return {
     node,
     refresh() {
-      const { watch } = session.briefing;
       const list = strikes();
-      const turns = [...session.turns].reverse();
+      const { watch } = practice.briefing;
       renew(node, [
-        element('h2', { text: 'Whom to watch next' }),
-        element('p', { text: 'In a turn log everything those players do, or nothing. A turn you could not watch to its end is best dropped.' }),
-        watch.length ? element('ol', { class: 'list' }, ...watch.map(watchItem))
-          : element('p', {}, button(`Start turn: ${group().map(nameOf).join(' and ')}`, () => startFor(group()[0]))),
-        element('h2', { text: 'Turns today' }),
-        turns.length ? element('ul', { class: 'list' }, ...turns.map((turn) => turnItem(turn, list, trouble)))
-          : element('p', { text: 'None yet.' }),
+        element('section', {}, element('h2', {}, 'Whom to watch next'),
+          element('p', {}, 'In a turn log everything these players do, or nothing. Drop a turn you could not watch to its end.'),
+          watch.length ? element('ol', {}, ...watch.map(watched))
+            : button(`Start turn: ${namesOf(group())}`, () => begin(group()[0]))),
+        element('section', {}, element('h2', {}, 'Turns today'), element('ul', {}, ...turns().map((turn) => turnItem(turn, list)))),
         coverageTable()]);
     },
   };

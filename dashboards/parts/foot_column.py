@@ -2,35 +2,60 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+import polars as pl
 import streamlit as st
 
 from dashboards.parts.placement_form import placement_form
 from dashboards.ui import pictures, state
+from dashboards.ui.certainty import how_sure
 from tracker.domain.ladder import Ladder, Stage
 from tracker.domain.squad import Player
 from tracker.domain.vocabulary import Dimension, Foot
 from tracker.report import charts, tables, wording
+from tracker.report.explanations import Certainty
 from tracker.review.accuracy import accuracy
 from tracker.review.readiness import evidence, readiness
 from tracker.review.scope import Scope
 from tracker.store.database import Database
 
 
-def foot_column(database: Database, scope: Scope, *, player: Player, foot: Foot, ladder: Ladder) -> None:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Standing:
+    """What is known of one player: rates by foot, rates by foot and practice, and the ready board."""
+
+    total: pl.DataFrame
+    by_practice: pl.DataFrame
+    board: pl.DataFrame
+
+
+def standing(database: Database, scope: Scope) -> Standing:
+    """Everything the two columns of a player share, asked once."""
+    return Standing(
+        total=accuracy(database, scope, by=[Dimension.PLAYER, Dimension.FOOT]),
+        by_practice=accuracy(database, scope, by=[Dimension.PLAYER, Dimension.FOOT, Dimension.PRACTICE]),
+        board=readiness(database, scope),
+    )
+
+
+def foot_column(
+    database: Database, scope: Scope, known: Standing, *, player: Player, foot: Foot, ladder: Ladder
+) -> None:
     """Everything about one foot, from the count to the decision."""
     st.header(wording.foot_words(foot, player.preferred_foot))
-    total = tables.of_foot(accuracy(database, scope, by=[Dimension.PLAYER, Dimension.FOOT]), foot)
-    board = tables.of_foot(readiness(database, scope), foot)
+    total, board = tables.of_foot(known.total, foot), tables.of_foot(known.board, foot)
     for line in tables.standing_lines(total):
         st.text(line)
     if total.is_empty():
         st.page_link("screens/today.py", label="Log strikes on the Today page")
     else:
-        by_practice = accuracy(database, scope, by=[Dimension.PLAYER, Dimension.FOOT, Dimension.PRACTICE])
-        pictures.show(charts.accuracy_over_practices(by_practice, foot=foot, preferred=player.preferred_foot))
+        pictures.show(charts.accuracy_over_practices(known.by_practice, foot=foot, preferred=player.preferred_foot))
+        how_sure(Certainty.RANGE, Certainty.DAYS)
     st.subheader("Ready for the next stage?")
     now, elsewhere = tables.reasons(board)
     st.text(now)
+    how_sure(Certainty.READY)
     if elsewhere:
         with st.expander("At the other stages"):
             for reason in elsewhere:

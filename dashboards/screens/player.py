@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from dashboards.parts.foot_column import foot_column
+from dashboards.parts.foot_column import foot_column, standing
 from dashboards.parts.placement_list import placement_list
 from dashboards.ui import messages, state
 from dashboards.ui.choices import choose_player, choose_scope, choose_squad, squad_players
@@ -26,10 +26,11 @@ with season_column:
     season = choose_scope(database, squad).season
 scope = Scope(squad=squad, season=season, player=player)
 ladder = club.ladder_of(database, squad)
+known = standing(database, scope)
 
 for column, foot in zip(st.columns(2, gap="large"), Foot, strict=True):
     with column:
-        foot_column(database, scope, player=player, foot=foot, ladder=ladder)
+        foot_column(database, scope, known, player=player, foot=foot, ladder=ladder)
 
 st.header("Decisions so far")
 placement_list(database, player)

@@ -5,13 +5,15 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboards.ui import messages, pictures, state
+from dashboards.ui.certainty import how_sure
 from dashboards.ui.choices import choose_scope, choose_squad, squad_players
 from dashboards.ui.table import show_table
 from tracker.domain.vocabulary import Dimension
-from tracker.report import charts, explanations, tables
+from tracker.report import charts, explanations, notes, tables
 from tracker.review import club
 from tracker.review.accuracy import accuracy
 from tracker.review.readiness import readiness
+from tracker.review.ready_rule import ready_calls
 from tracker.serve.process import held_database
 
 CORE_LEVEL = 0.5
@@ -52,6 +54,7 @@ with st.expander("All figures"):
     show_table(tables.accuracy_table(likely), label="Accuracy per player and foot, all figures")
 st.caption(explanations.COUNTS_AS_MEANS)
 st.caption(explanations.LUCK)
+how_sure(explanations.Certainty.RANGE, explanations.Certainty.DAYS)
 
 board = readiness(database, scope)
 st.header("Who is ready for the next stage?")
@@ -61,3 +64,5 @@ with st.expander("The stages by number"):
 st.subheader("Each foot at the stage it works on now, and why")
 show_table(tables.ready_table(tables.current(board)), label="Status and reason per player and foot")
 st.caption(explanations.status_key())
+st.caption(notes.ready_calls_words(ready_calls(board)))
+how_sure(explanations.Certainty.READY)

@@ -49,6 +49,7 @@ NOTICE: Slot[Notice] = Slot("notice")
 SQUAD: Slot[UUID] = Slot("squad")
 SEASON: Slot[UUID | Nothing] = Slot("season")
 STAGE_SHOWN: Slot[str] = Slot("stage_shown")
+STAGE_PROMISED: Slot[str] = Slot("stage_promised")
 PLAYER_SHOWN: Slot[UUID] = Slot("player_shown")
 
 PRACTICE_DAY: Slot[date] = Slot("practice_day")

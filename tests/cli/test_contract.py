@@ -170,9 +170,7 @@ def test_dates_and_seasons_cut_what_is_asked(run: Run, demo_file: Path) -> None:
     assert min(spring, autumn) > 0
 
 
-def test_the_database_may_stand_in_the_environment(
-    run: Run, demo_file: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_database_may_stand_in_the_environment(run: Run, demo_file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("STRIKELADDER_DB", str(demo_file))
     assert len(run("accuracy", "--format", "json").rows) == 32
 

@@ -91,9 +91,7 @@ def test_debug_may_stand_anywhere(tmp_path: Path) -> None:
         main(["accuracy", "--db", str(tmp_path / "none.duckdb"), "--debug"])
 
 
-def test_what_nobody_foresaw_is_still_a_sentence(
-    run: Run, demo_file: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_what_nobody_foresaw_is_still_a_sentence(run: Run, demo_file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def broken(*_: object, **__: object) -> None:
         raise ZeroDivisionError("division by zero")
 

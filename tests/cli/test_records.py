@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import duckdb
@@ -75,7 +75,7 @@ def test_import_makes_a_database_where_there_is_none(run: Run, tmp_path: Path) -
     ("wrong", "words"),
     [
         ({"foot": "middle"}, 'line 3: foot is "middle": must be left or right'),
-        ({"struck_at": f"{datetime.now().year + 2}-01-01T10:00:00Z"}, "that is in the future"),
+        ({"struck_at": f"{datetime.now(UTC).year + 2}-01-01T10:00:00Z"}, "that is in the future"),
         ({"player": "Mia"}, "no such player in this squad; check the name, or import with --create-players"),
         ({"outcome": "12"}, "must be on, off or blocked"),
     ],
@@ -131,7 +131,9 @@ def test_import_can_map_columns_make_players_skip_bad_rows_and_only_try(
     run: Run, club_file: Path, tmp_path: Path
 ) -> None:
     rows = [strike_row(player="Mia"), strike_row(foot="middle"), strike_row()]
-    path = csv_file(tmp_path / "strikes.csv", [{("Spieler" if k == "player" else k): v for k, v in r.items()} for r in rows])
+    path = csv_file(
+        tmp_path / "strikes.csv", [{("Spieler" if k == "player" else k): v for k, v in r.items()} for r in rows]
+    )
     options = ["--map", "Spieler=player", "--create-players", "--skip-bad-rows", "--db", club_file]
     tried = run("import", path, "--dry-run", *options)
     assert (tried.code, tried.rows["stored"], attempts(run, club_file)) == (0, 2, {})

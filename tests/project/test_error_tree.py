@@ -29,7 +29,7 @@ def drawn() -> dict[str, tuple[str | None, int]]:
 
 def test_the_drawn_tree_is_that_of_the_classes() -> None:
     classes = [one for one in vars(errors).values() if isinstance(one, type) and issubclass(one, TrackerError)]
-    parents = {one.__name__: one.__base__.__name__ if one is not TrackerError else None for one in classes}
+    parents = {one.__name__: one.__mro__[1].__name__ if one is not TrackerError else None for one in classes}
     assert drawn() == {one.__name__: (parents[one.__name__], one.exit_code) for one in classes}
 
 

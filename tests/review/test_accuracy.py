@@ -57,11 +57,13 @@ def split_name(by: list[Dimension]) -> str:
 def counted_in_file(by: list[Dimension]) -> pl.DataFrame:
     """Attempts, hits and practices counted in the demo's CSV itself, by DuckDB."""
     columns = ", ".join(f"{IN_FILE[one]} as {one}" for one in by)
-    return duckdb.sql(
+    strikes = f"read_csv('{demo_folder()}/strikes.csv', types = {{'date': 'varchar'}})"
+    answer = duckdb.sql(
         f"select {columns}, count(*) as attempts, count(*) filter (outcome = 'on') as on_target, "  # noqa: S608
-        f"count(distinct date) as practices from read_csv('{demo_folder()}/strikes.csv', types = {{'date': 'varchar'}}) "
-        "where outcome != 'blocked' group by all"
-    ).pl()
+        f"count(distinct date) as practices from {strikes} where outcome != 'blocked' group by all"
+    )
+    assert answer is not None
+    return pl.DataFrame(answer.pl())
 
 
 @pytest.mark.parametrize("by", SPLITS, ids=split_name)
@@ -86,7 +88,9 @@ def test_limits_of_independent_strikes_are_those_of_statsmodels(
     answer = accuracy(demo, chosen_scope(demo), by=by, method=method, cluster=False, level=0.9)
     hits, attempts = answer["on_target"].to_numpy(), answer["attempts"].to_numpy()
     low, high = proportion_confint(hits, attempts, alpha=0.1, method=REFEREES[method])
-    if method is IntervalMethod.JEFFREYS:  # Brown, Cai & DasGupta 2001, section 4.1: no limit away from a rate of 0 or 1
+    if (
+        method is IntervalMethod.JEFFREYS
+    ):  # Brown, Cai & DasGupta 2001, section 4.1: no limit away from a rate of 0 or 1
         low, high = np.where(hits == 0, 0.0, low), np.where(hits == attempts, 1.0, high)
     if method is IntervalMethod.AGRESTI_COULL:  # a limit beyond 0 or 1 is cut, and exact at a rate of 0 or 1
         low, high = np.where(hits == 0, 0.0, low.clip(0)), np.where(hits == attempts, 1.0, high.clip(max=1))
@@ -109,13 +113,15 @@ def test_an_interval_that_allows_for_days_is_never_narrower_and_holds_the_rate(
     assert (clustered["effective_attempts"] <= clustered["attempts"] + 1e-9).all()
     wider = (clustered["high"] - clustered["low"]) - (independent["high"] - independent["low"])
     assert (wider > -1e-12).all()
-    inside = (0 <= clustered["low"]) & (clustered["low"] <= clustered["rate"]) & (clustered["rate"] <= clustered["high"])
+    inside = (
+        (clustered["low"] >= 0) & (clustered["low"] <= clustered["rate"]) & (clustered["rate"] <= clustered["high"])
+    )
     assert inside.all()
     assert (clustered["high"] <= 1).all()
 
 
 def test_one_practice_of_a_new_squad_counts_as_the_ladder_assumes(database: Database, squad: SquadBuilder) -> None:
-    """The ladder says 0.05; an interval allows two and a half times that: 1 + 9 × 0.125 for ten strikes of a practice."""
+    """The ladder says 0.05, an interval allows two and a half times that: 1 + 9 × 0.125 for ten strikes together."""
     squad.strikes("Ana", Foot.LEFT, "+++++++---", day=date(2026, 3, 7), stage=squad.stages[0])
     answer = accuracy(database, squad.scope).row(0, named=True)
     assert answer["effective_attempts"] == pytest.approx(10 / (1 + 9 * 0.125))
@@ -224,7 +230,8 @@ def test_the_answer_for_a_player_is_the_same_alone_and_among_others(
 def test_parts_add_up_to_the_whole(demo: Database) -> None:
     scope = chosen_scope(demo)
     totals = {
-        (answer["attempts"].sum(), answer["on_target"].sum()) for answer in (accuracy(demo, scope, by=by) for by in SPLITS)
+        (answer["attempts"].sum(), answer["on_target"].sum())
+        for answer in (accuracy(demo, scope, by=by) for by in SPLITS)
     }
     assert len(totals) == 1
 

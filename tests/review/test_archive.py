@@ -56,7 +56,7 @@ def records(database: Database, squad: SquadBuilder) -> Database:
     """Records with something of everything: two squads, own ladder, corrections, placements, settings, odd names."""
     own = shipped_ladder_text("U13–U18").replace('name = "U13–U18"', 'name = "Our own"', 1)
     club.use_ladder(database, squad.squad, text=own, source="own.toml")
-    reds = SquadBuilder.start(database, "=Reds", **{"Ana": "both", "O'Neil, \"Jo\"\u00a0;": "left"})
+    reds = SquadBuilder.start(database, "=Reds", **{"Ana": "both", 'O\'Neil, "Jo"\u00a0;': "left"})
     club.set_length_unit(database, LengthUnit.METRES)
     club.make_season(database, name="2025/26", starts_on=date(2025, 8, 1), ends_on=date(2026, 7, 31))
     for builder in (squad, reds):
@@ -113,7 +113,9 @@ def test_reading_the_demo_folder_again_or_its_strikes_alone_adds_nothing() -> No
         assert_frame_equal(database.query("counts"), before)
 
 
-def test_what_was_not_known_is_not_filled_in_on_the_way(database: Database, squad: SquadBuilder, tmp_path: Path) -> None:
+def test_what_was_not_known_is_not_filled_in_on_the_way(
+    database: Database, squad: SquadBuilder, tmp_path: Path
+) -> None:
     squad.strikes("Ana", Foot.LEFT, "+", day=date(2026, 3, 7), stage=squad.stages[0])
     write_archive(database, tmp_path / "all")
     with Database.open(None) as other:
@@ -146,7 +148,9 @@ def test_a_folder_with_a_wrong_file_stores_nothing(
     assert set(database.query("counts").row(0)) == {0}
 
 
-def test_a_placement_withdrawn_elsewhere_is_withdrawn_here_even_without_an_id(database: Database, tmp_path: Path) -> None:
+def test_a_placement_withdrawn_elsewhere_is_withdrawn_here_even_without_an_id(
+    database: Database, tmp_path: Path
+) -> None:
     folder = tmp_path / "all"
     folder.mkdir()
     csv_file(folder / "strikes.csv", [strike_row()])

@@ -24,10 +24,8 @@ def test_a_new_squad_brings_its_ladder(database: Database) -> None:
 
 
 @pytest.mark.parametrize("name", ["Quillhaven U12", "quillhaven u12", " Quillhaven  U12 "])
-def test_a_squad_name_is_taken_whatever_its_case_and_spaces(
-    database: Database, squad: SquadBuilder, name: str
-) -> None:
-    with pytest.raises(RequestError, match="There is a squad .* already"):
+def test_a_squad_name_is_taken_whatever_its_case_and_spaces(database: Database, squad: SquadBuilder, name: str) -> None:
+    with pytest.raises(RequestError, match=r"There is a squad .* already"):
         club.make_squad(database, name=name)
     assert club.squads(database) == [squad.squad]
 
@@ -39,14 +37,14 @@ def test_a_name_that_is_none_is_refused(database: Database, name: str) -> None:
 
 
 def test_a_squad_cannot_start_on_a_ladder_that_is_not_there(database: Database) -> None:
-    with pytest.raises(RequestError, match="no ladder 'U99'. There is: U8–U10, U11–U12, U13–U18"):
+    with pytest.raises(RequestError, match=r"no ladder 'U99'. There is: U8–U10, U11–U12, U13–U18"):
         club.make_squad(database, name="Reds", ladder_name="U99")
 
 
 @pytest.mark.parametrize("name", ["2025/26", " 2025/26  "])
 def test_a_season_name_is_taken_once(database: Database, name: str) -> None:
     club.make_season(database, name="2025/26", starts_on=date(2025, 8, 1), ends_on=date(2026, 7, 31))
-    with pytest.raises(RequestError, match="There is a season .* already"):
+    with pytest.raises(RequestError, match=r"There is a season .* already"):
         club.make_season(database, name=name, starts_on=date(2025, 8, 1), ends_on=date(2026, 7, 31))
 
 
@@ -68,7 +66,7 @@ def test_a_season_runs_from_august_to_july(day: date, name: str, first: date, la
 
 
 def test_two_players_of_a_squad_need_two_names(database: Database, squad: SquadBuilder) -> None:
-    with pytest.raises(RequestError, match="a player 'ANA' in this squad already. Give one of them another"):
+    with pytest.raises(RequestError, match=r"a player 'ANA' in this squad already. Give one of them another"):
         club.add_player(database, squad.squad, display_name="ANA")
     other = SquadBuilder.start(database, "Reds", Ana="left")
     assert other.player("Ana") != squad.player("Ana")
@@ -137,20 +135,20 @@ def test_names_are_found_whatever_their_case_and_spaces(database: Database, squa
 
 
 def test_a_name_that_is_not_there_is_answered_with_those_that_are(database: Database, squad: SquadBuilder) -> None:
-    with pytest.raises(RequestError, match="no squad 'Reds'. There is: Quillhaven U12"):
+    with pytest.raises(RequestError, match=r"no squad 'Reds'. There is: Quillhaven U12"):
         squad_named(database, "Reds")
-    with pytest.raises(RequestError, match="no player 'Mia'. There is: Ana, Ben"):
+    with pytest.raises(RequestError, match=r"no player 'Mia'. There is: Ana, Ben"):
         player_named(database, "Mia", squad=squad.squad)
-    with pytest.raises(RequestError, match="no season '1999'. There is none yet"):
+    with pytest.raises(RequestError, match=r"no season '1999'. There is none yet"):
         season_named(database, "1999")
-    with pytest.raises(RequestError, match="no stage 'Penalty'. There is: Served volley, "):
+    with pytest.raises(RequestError, match=r"no stage 'Penalty'. There is: Served volley, "):
         stage_named(squad.ladder, "Penalty")
 
 
 def test_with_several_squads_one_has_to_be_named(database: Database) -> None:
     SquadBuilder.start(database, "Reds", Ana="left")
     SquadBuilder.start(database, "Blues", Ana="left")
-    with pytest.raises(RequestError, match="Which squad. There is: Blues, Reds. Say so with --squad NAME"):
+    with pytest.raises(RequestError, match=r"Which squad. There is: Blues, Reds. Say so with --squad NAME"):
         squad_named(database, None)
-    with pytest.raises(RequestError, match="2 players are called 'Ana'. Say which squad with --squad NAME"):
+    with pytest.raises(RequestError, match=r"2 players are called 'Ana'. Say which squad with --squad NAME"):
         player_named(database, "Ana", squad=None)

@@ -117,9 +117,7 @@ def test_the_good_rows_can_be_stored_without_the_bad(database: Database, squad: 
     assert "6 rows left out" in " ".join(summary.remarks())
 
 
-def test_rows_left_out_can_come_later_and_the_others_are_not_stored_twice(
-    database: Database, tmp_path: Path
-) -> None:
+def test_rows_left_out_can_come_later_and_the_others_are_not_stored_twice(database: Database, tmp_path: Path) -> None:
     SquadBuilder.start(database, "Reds", Ana="right")
     club.make_squad(database, name="Blues")
     path = csv_file(tmp_path / "strikes.csv", [strike_row(squad="Reds"), strike_row(squad="Blues", player="Ben")])
@@ -157,7 +155,9 @@ def test_columns_of_other_names_can_be_mapped(database: Database, squad: SquadBu
 def test_unknown_columns_and_stages_are_reported_and_not_fatal(
     database: Database, squad: SquadBuilder, tmp_path: Path
 ) -> None:
-    path = csv_file(tmp_path / "a.csv", [strike_row(stage="Keepy-uppy", weather="rain"), strike_row(stage="ROLLING ball")])
+    path = csv_file(
+        tmp_path / "a.csv", [strike_row(stage="Keepy-uppy", weather="rain"), strike_row(stage="ROLLING ball")]
+    )
     summary = import_file(database, path)
     assert (summary.unknown_columns, summary.unknown_stages) == (("weather",), ("Keepy-uppy",))
     stages = accuracy(database, squad.scope, by=[Dimension.STAGE])["stage"].to_list()
@@ -171,14 +171,18 @@ def test_a_strike_at_a_stage_takes_its_distance_and_target_from_the_ladder_unles
     import_file(database, csv_file(tmp_path / "a.csv", [strike_row(stage="Rolling ball")]))
     import_file(database, csv_file(tmp_path / "b.csv", [strike_row(**own)]))
     stage = squad.ladder.stages[2]
-    stored = database._connection.execute("select distance_m, target_width_m from strike order by distance_m").fetchall()
+    stored = database._connection.execute(
+        "select distance_m, target_width_m from strike order by distance_m"
+    ).fetchall()
     assert stored == [(stage.distance_m, stage.target.width_m), (pytest.approx(20 * 0.9144), 5.0)]
 
 
 def test_rows_of_several_squads_go_to_their_own(database: Database, tmp_path: Path) -> None:
     reds = SquadBuilder.start(database, "Reds", Ana="right")
     blues = SquadBuilder.start(database, "Blues", Ana="right")
-    path = csv_file(tmp_path / "a.csv", [strike_row(squad="reds"), strike_row(squad="Blues"), strike_row(squad="Blues")])
+    path = csv_file(
+        tmp_path / "a.csv", [strike_row(squad="reds"), strike_row(squad="Blues"), strike_row(squad="Blues")]
+    )
     assert import_file(database, path).stored == 3
     assert accuracy(database, reds.scope)["attempts"].to_list() == [1]
     assert accuracy(database, blues.scope)["attempts"].to_list() == [2]
@@ -188,7 +192,7 @@ def test_a_file_that_names_no_squad_needs_one_when_there_are_several(
     database: Database, squad: SquadBuilder, file: Path
 ) -> None:
     other = SquadBuilder.start(database, "Reds", Ana="right", Ben="left")
-    with pytest.raises(RequestError, match="several. Say so with --squad"):
+    with pytest.raises(RequestError, match=r"several. Say so with --squad"):
         import_file(database, file)
     for one in (squad, other):
         assert import_file(database, file, squad=one.squad).stored == 5
@@ -199,7 +203,7 @@ def test_a_squad_that_is_not_there_is_made_only_when_asked_for(
     database: Database, squad: SquadBuilder, tmp_path: Path
 ) -> None:
     path = csv_file(tmp_path / "a.csv", [strike_row(squad="Reds")])
-    with pytest.raises(RequestError, match="no squad 'Reds'.*--create-players"):
+    with pytest.raises(RequestError, match=r"no squad 'Reds'.*--create-players"):
         import_file(database, path)
     assert import_file(database, path, create_players=True).new_squads == ("Reds",)
 
@@ -228,7 +232,10 @@ def test_a_file_that_cannot_be_read_stores_nothing(
 
 def test_tallies_become_strikes_that_add_up(database: Database, squad: SquadBuilder, tmp_path: Path) -> None:
     row = {"date": "2026-03-07", "player": "Ana", "foot": "left", "stage": "Rolling ball", "attempts": 10}
-    rows = [row | {"on_target": 7, "left": 2, "short": 1}, row | {"foot": "right", "on_target": 10, "left": "", "short": ""}]
+    rows = [
+        row | {"on_target": 7, "left": 2, "short": 1},
+        row | {"foot": "right", "on_target": 10, "left": "", "short": ""},
+    ]
     path = csv_file(tmp_path / "tallies.csv", rows)
     first, again = import_file(database, path), import_file(database, path)
     assert (first.kind, first.read, first.stored) == (FileKind.TALLIES, 2, 20)
@@ -252,7 +259,9 @@ def test_a_tally_of_an_unknown_player_is_one_reject(database: Database, squad: S
     assert len(rejects_of(path)) == 1
 
 
-def test_a_day_in_the_future_is_refused_and_today_is_not(database: Database, squad: SquadBuilder, tmp_path: Path) -> None:
+def test_a_day_in_the_future_is_refused_and_today_is_not(
+    database: Database, squad: SquadBuilder, tmp_path: Path
+) -> None:
     today = datetime.now().astimezone().date()
     row = {"player": "Ana", "foot": "left", "outcome": "on"}
     with pytest.raises(RowsRejected, match="in the future"):
@@ -262,7 +271,9 @@ def test_a_day_in_the_future_is_refused_and_today_is_not(database: Database, squ
 
 @pytest.mark.parametrize("ending", ["csv", "parquet"])
 def test_exported_strikes_come_back_the_same(squad: SquadBuilder, tmp_path: Path, ending: str) -> None:
-    squad.strikes("Ana", Foot.LEFT, "++-b", day=date(2026, 3, 7), stage="Rolling ball", surface=Surface.LACES, miss=Miss.OVER)
+    squad.strikes(
+        "Ana", Foot.LEFT, "++-b", day=date(2026, 3, 7), stage="Rolling ball", surface=Surface.LACES, miss=Miss.OVER
+    )
     squad.strikes("Ben", Foot.RIGHT, "--+", day=date(2026, 3, 8), at_once=True, distance_m=1 / 3)
     path = tmp_path / f"strikes.{ending}"
     assert export_file(squad.database, path, what=ExportWhat.STRIKES, scope=squad.scope) == [path]
@@ -330,7 +341,10 @@ def test_an_export_that_cannot_be_written_says_why(squad: SquadBuilder, tmp_path
 
 
 def test_players_of_a_file_join_the_squad_or_are_brought_up_to_date(squad: SquadBuilder, tmp_path: Path) -> None:
-    rows = [{"player": "ANA", "shirt_number": 9, "preferred_foot": "left"}, {"player": "Mia", "shirt_number": "", "preferred_foot": ""}]
+    rows: list[dict[str, object]] = [
+        {"player": "ANA", "shirt_number": 9, "preferred_foot": "left"},
+        {"player": "Mia", "shirt_number": "", "preferred_foot": ""},
+    ]
     path = csv_file(tmp_path / "players.csv", rows)
     before = squad.player("Ana").player_id
     assert import_players(squad.database, path, squad=squad.squad) == 2
@@ -341,7 +355,9 @@ def test_players_of_a_file_join_the_squad_or_are_brought_up_to_date(squad: Squad
 
 
 def test_a_file_of_players_with_a_wrong_one_adds_none(squad: SquadBuilder, tmp_path: Path) -> None:
-    path = csv_file(tmp_path / "players.csv", [{"player": "Mia", "birth_year": 2014}, {"player": "Noor", "birth_year": 14}])
+    path = csv_file(
+        tmp_path / "players.csv", [{"player": "Mia", "birth_year": 2014}, {"player": "Noor", "birth_year": 14}]
+    )
     with pytest.raises(RowsRejected, match="line 3: birth_year"):
         import_players(squad.database, path, squad=squad.squad)
     assert len(club.players(squad.database, squad.squad)) == 2

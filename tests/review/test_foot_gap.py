@@ -29,9 +29,7 @@ def answer(database: Database, *by: Dimension, level: float = 0.95) -> list[dict
 
 
 @pytest.mark.parametrize("level", [0.95, 0.8])
-def test_independent_strikes_have_newcombe_s_interval(
-    database: Database, squad: SquadBuilder, level: float
-) -> None:
+def test_independent_strikes_have_newcombe_s_interval(database: Database, squad: SquadBuilder, level: float) -> None:
     one_a_practice(squad, "Ana", Foot.RIGHT, "++++++++--")
     one_a_practice(squad, "Ana", Foot.LEFT, "+++----")
     (row,) = answer(database, level=level)

@@ -155,9 +155,7 @@ def test_what_was_just_logged_is_listed_latest_first_a_row_a_tap_and_a_row_a_cal
 
 def test_undo_takes_a_whole_set_back_and_leaves_it_in_the_records(squad: SquadBuilder) -> None:
     practice, ana = squad.practice(DAY), squad.player("Ana")
-    log_sets(
-        squad.database, practice, [CalledSet(player=ana, foot=Foot.LEFT, attempts=10, on_target=7)], stage=None
-    )
+    log_sets(squad.database, practice, [CalledSet(player=ana, foot=Foot.LEFT, attempts=10, on_target=7)], stage=None)
     (row,) = logged(squad.database, practice).to_dicts()
     assert undo(squad.database, row["strike_ids"]) == 10
     assert attempts(squad) == []

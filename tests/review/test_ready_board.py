@@ -185,12 +185,17 @@ def test_without_placements_a_foot_works_on_its_lowest_stage_that_is_not_ready(s
 
 def test_a_hit_from_farther_is_stronger_evidence_and_a_miss_weaker(squad: SquadBuilder) -> None:
     stage = stage_named(squad.ladder, GATE)
-    near, far = ({"distance_m": factor * stage.distance_m, "target_width_m": stage.target.width_m} for factor in (1, 2))
-    squad.strikes("Ana", Foot.LEFT, "+++", day=FIRST, stage=GATE, **near)
-    squad.strikes("Ana", Foot.RIGHT, "+++", day=FIRST, stage=GATE, **far)
-    squad.strikes("Ben", Foot.LEFT, "+++++-", day=FIRST, stage=GATE, **near)
-    squad.strikes("Ben", Foot.RIGHT, "+++++", day=FIRST, stage=GATE, **near)
-    squad.strikes("Ben", Foot.RIGHT, "-", day=SECOND, stage=GATE, **far)
+
+    def strikes_from(distance_m: float, player: str, foot: Foot, outcomes: str, *, day: date = FIRST) -> None:
+        width = stage.target.width_m
+        squad.strikes(player, foot, outcomes, day=day, stage=GATE, distance_m=distance_m, target_width_m=width)
+
+    near, far = stage.distance_m, 2 * stage.distance_m
+    strikes_from(near, "Ana", Foot.LEFT, "+++")
+    strikes_from(far, "Ana", Foot.RIGHT, "+++")
+    strikes_from(near, "Ben", Foot.LEFT, "+++++-")
+    strikes_from(near, "Ben", Foot.RIGHT, "+++++")
+    strikes_from(far, "Ben", Foot.RIGHT, "-", day=SECOND)
     board = readiness(squad.database, squad.scope, cluster=False)
     score = {(player, foot): value for player, foot, value in board.select("player", "foot", "score").rows()}
     assert score["Ana", "left"] == pytest.approx(3 * HIT, rel=1e-3)
@@ -205,7 +210,7 @@ def test_strikes_without_a_stage_or_at_a_stage_of_no_ladder_say_nothing_here(squ
 
 
 def test_a_board_without_a_squad_says_how_to_make_one(database: Database) -> None:
-    with pytest.raises(RequestError, match="no squad yet.*strikeladder init"):
+    with pytest.raises(RequestError, match=r"no squad yet.*strikeladder init"):
         readiness(database, chosen_scope(database))
 
 

@@ -78,7 +78,7 @@ def test_the_database_of_another_program_is_refused_and_left_as_it_is(tmp_path: 
 def test_a_database_of_a_newer_program_is_refused_with_exit_code_3(file: Path) -> None:
     with duckdb.connect(file) as newer:
         newer.execute("insert into schema_migration values (999, '0999_later', 'x', '9.9', now())")
-    with pytest.raises(DatabaseTooNew, match="newer Strike Ladder.*Nothing was changed") as caught:
+    with pytest.raises(DatabaseTooNew, match=r"newer Strike Ladder.*Nothing was changed") as caught:
         Database.open(file)
     assert caught.value.exit_code == 3
 
@@ -98,7 +98,7 @@ def test_a_damaged_write_ahead_file_is_kept_and_explained(file: Path) -> None:
     damaged = bytearray(wal.read_bytes())
     damaged[len(damaged) // 2] ^= 0xFF
     wal.write_bytes(damaged)
-    with pytest.raises(DatabaseUnreadable, match="write-ahead file .* is damaged.*Do not delete it"):
+    with pytest.raises(DatabaseUnreadable, match=r"write-ahead file .* is damaged.*Do not delete it"):
         Database.open(file)
     assert wal.read_bytes() == damaged
 
@@ -118,9 +118,7 @@ def holder(file: Path) -> Iterator[subprocess.Popen[str]]:
         process.communicate()
 
 
-def test_a_second_process_is_told_which_process_holds_the_database(
-    file: Path, holder: subprocess.Popen[str]
-) -> None:
+def test_a_second_process_is_told_which_process_holds_the_database(file: Path, holder: subprocess.Popen[str]) -> None:
     with pytest.raises(DatabaseInUse, match=rf"in use by process {holder.pid} \(python") as caught:
         Database.open(file)
     assert caught.value.exit_code == 3

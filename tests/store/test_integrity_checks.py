@@ -14,7 +14,8 @@ from tracker.store.sql_files import files_in
 
 DAMAGE = {
     "corrections without strike": "insert into correction values (uuidv7(), now(), null, 'typo')",
-    "placements without player": "insert into placement values (uuidv7(), uuidv7(), 'left', 'x', now(), null, null, null, null)",
+    "placements without player": "insert into placement by name select uuidv7() as placement_id, "
+    "uuidv7() as player_id, 'left' as foot, 'x' as stage, now() as placed_at",
     "players practices without squad": "update player set squad_id = uuidv7() where display_name = 'Ben'",
     "squads without ladder": "delete from ladder",
     "strikes in the future": "update strike set struck_at = now() + interval 3 day",

@@ -38,9 +38,14 @@ def test_a_block_that_raises_stores_nothing(database: Database, squad: SquadBuil
     before = database.changes
     made = squad.strikes("Ana", Foot.LEFT, "+", day=DAY)
     again = frame_of_strikes(made).with_columns(strike_id=pl.lit(str(uuid7())))
-    with pytest.raises(RuntimeError, match="lost power"), database.transaction() as transaction:
-        append_strikes(transaction, again)
-        raise RuntimeError("lost power")
+
+    def store_and_lose_power() -> None:
+        with database.transaction() as transaction:
+            append_strikes(transaction, again)
+            raise RuntimeError("lost power")
+
+    with pytest.raises(RuntimeError, match="lost power"):
+        store_and_lose_power()
     assert stored(database) == 1
     assert database.changes == before + 2  # the practice and its one strike
 
@@ -50,7 +55,10 @@ def test_a_value_the_schema_forbids_takes_the_whole_batch_with_it(database: Data
     two = pl.concat([right, right]).with_columns(
         strike_id=pl.Series([str(uuid7()), str(uuid7())]), distance_m=pl.Series([10.0, 500.0])
     )
-    with pytest.raises(DatabaseError, match="Nothing was stored.*CHECK constraint"), database.transaction() as transaction:
+    with (
+        pytest.raises(DatabaseError, match=r"Nothing was stored.*CHECK constraint"),
+        database.transaction() as transaction,
+    ):
         append_strikes(transaction, two)
     assert stored(database) == 1
 

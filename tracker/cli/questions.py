@@ -272,14 +272,13 @@ def watch(
     form: str,
 ) -> None:
     """Whom to watch next in PRACTICE (a date, a date with its label, or an id)? Where a set tells most comes first."""
-    from tracker.report.notes import with_watch_reasons
     from tracker.review.scope import practice_named
     from tracker.review.watch import watch as watched
 
     with opened(db) as database:
         scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
         chosen = practice_named(database, practice, scope=scope)
-        print_frame(with_watch_reasons(watched(database, scope, chosen)), form)
+        print_frame(watched(database, scope, chosen).select("order", "player", "foot", "stage", "reason"), form)
 
 
 def _feet(by: list[Dimension]) -> list[Dimension]:

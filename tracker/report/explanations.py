@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from tracker.domain.vocabulary import ExportWhat, ReadinessStatus
@@ -33,6 +34,69 @@ STATUS_MEANS: Mapping[ReadinessStatus, str] = {
     ReadinessStatus.READY: "the score reached the ready line on two practices or more, or the coach moved this foot on",
     ReadinessStatus.REVISIT: "the strikes here fell back for good: worth another visit",
 }
+
+
+class Certainty(StrEnum):
+    """What can be asked about how sure a figure is: the question, as a heading."""
+
+    RANGE = "What is a likely range?"
+    DAYS = "Why do days matter?"
+    LIKE = "Why like with like?"
+    CHANGE = "When is a change clear?"
+    READY = "What does ready promise?"
+    OBSERVERS = "Are the counts themselves right?"
+    NOT_CLAIMED = "What is not claimed"
+
+
+CERTAINTY: Mapping[Certainty, tuple[str, ...]] = {
+    Certainty.RANGE: (
+        "14 of 20 on target is a count, and certain. How the same player would do over very many strikes is not: "
+        "likely between 5 and 9 of 10.",
+        "Likely means that ranges made in this way hold the real rate about 19 times in 20.",
+        "More strikes make it narrower, slowly: 10 strikes leave a range about 5 of 10 wide, 20 strikes 4, "
+        "50 strikes 3, 100 strikes 2. Under 10 strikes nothing is said.",
+        LUCK,
+    ),
+    Certainty.DAYS: (
+        "Strikes of one day share form, wind and instruction. Ten more today tell less than ten on another day: "
+        "60 strikes on 4 days may tell as much as 35 separate ones. Ranges are wider to allow for that.",
+        "How alike the strikes of a day are is worked out from your own squad. Until there are enough practices, "
+        "a cautious figure stands in.",
+    ),
+    Certainty.LIKE: (
+        "A player who moves up a stage hits less often and may have become better all the same. The other foot is "
+        "often used from nearer and looks better than it is.",
+        "So the two feet are compared at the same stage, distance and surface, and a season is judged at like "
+        "difficulty. Where the plain rates tell another story, both stand side by side, with the reason.",
+    ),
+    Certainty.CHANGE: (
+        "A change is called clear only when its likely range leaves out no change at all. With fewer than three "
+        "practices there is no verdict.",
+        "Of many feet looked at together a few stand out by chance. The more are looked at, the more one must show.",
+    ),
+    Certainty.READY: (
+        "A score climbs with every hit, falls with every miss, and never goes below 0. Ready means that it reached "
+        "its line, with strikes of two practices or more.",
+        "The line is computed, not chosen: of 10 players who are not there yet at most 1 is called ready within 100 "
+        "strikes, however often you look. Of 10 who are there, about 9 are.",
+        "So a ready call can be wrong; the Squad page says how many of its calls to expect wrong. The tool suggests, "
+        "the coach decides, and both are kept.",
+    ),
+    Certainty.OBSERVERS: (
+        "A rate is only as good as the counting. Let two people log the same pair for 40 strikes now and then. "
+        "Where they agree little more than chance would, the counts are not yet trustworthy: settle what counts as "
+        "on target first.",
+    ),
+    Certainty.NOT_CLAIMED: (
+        "No order of players. In a squad of 16 with 20 strikes each, the player who counts best is truly the best "
+        "only about 1 time in 3.",
+        "No talent and no future: a rate is about these strikes, at this stage, on these days.",
+        "No cause: better after a drill is not better because of it.",
+        "No match: a gate on a quiet pitch is not a game. And good strikes at the end of a practice are not yet kept; "
+        "the first set of the next one tells.",
+    ),
+}
+"""The answers, in plain words; each sentence a coach can say to a parent."""
 
 
 def status_key() -> str:

@@ -1,4 +1,4 @@
-"""The sentence beside a figure that would mislead alone: why it differs, what it cannot tell, whom to watch."""
+"""The sentence beside a figure that would mislead alone: why it differs, and what it cannot tell."""
 
 from __future__ import annotations
 
@@ -7,10 +7,9 @@ from typing import Any
 
 import polars as pl
 
-from tracker.domain.vocabulary import Foot, LengthUnit
+from tracker.domain.vocabulary import LengthUnit
 from tracker.report.wording import counted, length_words
 from tracker.review.ready_rule import ReadyCalls
-from tracker.review.watch import WatchReason
 from tracker.stats.agreement import Trust
 from tracker.stats.aim import AimCase
 from tracker.stats.change import FEWEST_PRACTICES, ChangeVerdict
@@ -82,28 +81,6 @@ def aim_note(row: Mapping[str, Any]) -> str:
     if row["bias_low"] is not None and row["bias_low"] > 0:
         lean = "Leans to the right."
     return " ".join(part for part in (_CASE_NOTES[AimCase(row["case"])], lean) if part)
-
-
-def with_watch_reasons(listed: pl.DataFrame) -> pl.DataFrame:
-    """A frame of ``review.watch`` as a person reads it: order, player, foot, stage, reason."""
-    named = _with_sentences(listed, "reason", watch_reason)
-    return named.select("order", "player", "foot", "stage", "reason")
-
-
-def watch_reason(row: Mapping[str, Any]) -> str:
-    """Why to watch the foot of one row of ``review.watch`` next, or why not."""
-    foot, reason = Foot(row["foot"]).value, WatchReason(row["why"])
-    strikes = counted(row["attempts"], "strike")
-    return {
-        WatchReason.AT_THE_LINE: "at the ready line: strikes of one more practice decide",
-        WatchReason.CLOSE_TO_THE_LINE: f"{counted(row['hits_short'] or 0, 'hit')} short of the ready line",
-        WatchReason.NO_STRIKES: f"no strikes with the {foot} at this stage yet",
-        WatchReason.FEW_STRIKES: f"only {strikes} so far",
-        WatchReason.LONG_UNSEEN: f"not seen with the {foot} for {counted(row['weeks_unseen'] or 0, 'week')}",
-        WatchReason.READY: "ready already: moving on is the coach's decision",
-        WatchReason.NOT_TODAY: "not yet logged today",
-        WatchReason.WELL_KNOWN: f"well known: {strikes}, {row['attempts_today']:,} of them today",
-    }[reason]
 
 
 def with_trust_notes(agreement: pl.DataFrame) -> pl.DataFrame:

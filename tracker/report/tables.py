@@ -214,3 +214,20 @@ def seasons_table(seasons: Sequence[Season]) -> pl.DataFrame:
     """The seasons: Season, First day, Last day."""
     rows = [(one.name, wording.date_words(one.starts_on), wording.date_words(one.ends_on)) for one in seasons]
     return pl.DataFrame(rows, schema=dict.fromkeys(("Season", "First day", "Last day"), pl.String), orient="row")
+
+
+def promise_table(promised: pl.DataFrame) -> pl.DataFrame:
+    """A frame of ``review.ready_rule.promise`` in words: Real rate, Ready line, 8 of 10 once, 8 of the last 10 after
+    every set, and the strikes after which half are ready."""
+    rows = [
+        (
+            wording.share_words(row["rate"]),
+            wording.of_a_hundred_words(row["called_ready"]),
+            wording.of_a_hundred_words(row["eight_of_ten"]),
+            wording.of_a_hundred_words(row["eight_of_last_ten"]),
+            "" if row["median_strikes"] is None else f"{row['median_strikes']:,}",
+        )
+        for row in promised.iter_rows(named=True)
+    ]
+    heads = ("Real rate", "Ready line", "8 of 10, once", "8 of the last 10, always", "Half ready after strikes")
+    return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")

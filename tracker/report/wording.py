@@ -265,6 +265,20 @@ def share_words(share: float) -> str:
     return f"{round(share * of)} of {of}"
 
 
+def of_a_hundred_words(share: float) -> str:
+    """A chance, 0..1, as players of a hundred.
+
+    >>> of_a_hundred_words(0.102), of_a_hundred_words(0.002), of_a_hundred_words(0.999), of_a_hundred_words(0.0)
+    ('10 of 100', 'fewer than 1 of 100', 'more than 99 of 100', 'none')
+    """
+    if share <= 0:
+        return "none"
+    of = round(100 * share)
+    if of == 0:
+        return "fewer than 1 of 100"
+    return "more than 99 of 100" if of == 100 and share < 1 else f"{of} of 100"
+
+
 def suggestion_words(stage: str | None, status: ReadinessStatus | None) -> str:
     """What the tool said at the time of a decision."""
     return f"{stage} ({status.value})" if stage and status else "nothing yet"

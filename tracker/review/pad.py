@@ -15,9 +15,11 @@ from tracker.domain.ladder import Ladder
 from tracker.domain.practice import Practice
 from tracker.domain.squad import Player, Squad, checked_name
 from tracker.domain.strike import Correction, Strike
-from tracker.domain.vocabulary import LengthUnit
+from tracker.domain.vocabulary import Foot, LengthUnit
 from tracker.errors import RequestError
 from tracker.review import club, logbook
+from tracker.review.scope import Scope
+from tracker.review.watch import WatchReason, watch
 from tracker.store import pads as stored_pads
 from tracker.store import strikes as stored_strikes
 from tracker.store.database import Database, Transaction
@@ -65,6 +67,17 @@ class PadAccess:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class WatchTurn:
+    """Whom to watch, and why."""
+
+    player_id: UUID
+    foot: Foot
+    stage: str
+    why: WatchReason
+    weeks_unseen: int | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class PadBriefing:
     """What the page needs to know of a practice, and nothing else."""
 
@@ -74,6 +87,7 @@ class PadBriefing:
     players: list[Player]
     length_unit: LengthUnit
     today: pl.DataFrame
+    watch: list[WatchTurn]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -164,14 +178,30 @@ def briefing(database: Database, access: PadAccess) -> PadBriefing:
     practice = Practice(
         practice_id=access.practice_id, squad_id=access.squad_id, held_on=access.held_on, label=access.label
     )
+    players = [one for one in club.players(database, squad) if one.active]
     return PadBriefing(
         access=access,
         squad=squad,
         ladder=club.ladder_of(database, squad),
-        players=[one for one in club.players(database, squad) if one.active],
+        players=players,
         length_unit=club.length_unit(database),
+        watch=_watch_turns(database, squad, practice, players),
         today=logbook.coverage(database, practice).select("player_id", "foot", "attempts"),
     )
+
+
+def _watch_turns(database: Database, squad: Squad, practice: Practice, players: list[Player]) -> list[WatchTurn]:
+    ids = {one.display_name: one.player_id for one in players}
+    return [
+        WatchTurn(
+            player_id=ids[row["player"]],
+            foot=Foot(row["foot"]),
+            stage=row["stage"],
+            why=WatchReason(row["why"]),
+            weeks_unseen=row["weeks_unseen"],
+        )
+        for row in watch(database, Scope(squad=squad), practice).iter_rows(named=True)
+    ]
 
 
 def store_strikes(transaction: Transaction, strikes: list[Strike]) -> Delivery:

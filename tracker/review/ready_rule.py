@@ -50,7 +50,8 @@ def ready_calls(board: pl.DataFrame) -> ReadyCalls:
 @lru_cache(maxsize=32)
 def promise(ladder: Ladder, stage: Stage) -> pl.DataFrame:
     """What the ready line of a stage does to players of each true rate, beside two rules of thumb; one row a rate of
-    ``TRUE_RATES``: rate, called_ready, called_ready_independent, median_strikes, eight_of_ten, eight_of_last_ten.
+    ``TRUE_RATES`` and of the stage: rate, called_ready, called_ready_independent, median_strikes, eight_of_ten,
+    eight_of_last_ten.
 
     ``called_ready`` is the chance to be called ready within the ladder's horizon when strikes of one practice hang
     together as the ladder assumes, ``called_ready_independent`` when they do not (both exact, the two-practice rule
@@ -58,7 +59,8 @@ def promise(ladder: Ladder, stage: Stage) -> pl.DataFrame:
     ``eight_of_ten`` is asked once, ``eight_of_last_ten`` after every set within the horizon (simulated, fixed seed).
     """
     line = line_of(ladder, stage)
-    rows = compare_with_last_ten(line, TRUE_RATES, strikes_a_set=stage.set_size, runs=RUNS)
+    rates = sorted({*TRUE_RATES, stage.p_not_yet, stage.p_ready})
+    rows = compare_with_last_ten(line, rates, strikes_a_set=stage.set_size, runs=RUNS)
     return pl.DataFrame(
         [
             (

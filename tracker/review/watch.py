@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from enum import StrEnum
+from typing import Any
 
 import numpy as np
 import polars as pl
@@ -57,11 +59,11 @@ class WatchReason(StrEnum):
 
 def watch(database: Database, scope: Scope, practice: Practice) -> pl.DataFrame:
     """One row per active player of the practice's squad and foot, the best worth watching first: order, player, foot,
-    stage, why, hits_short, attempts, attempts_today, weeks_unseen, decision, narrowing, information.
+    stage, reason, player_id, why, hits_short, attempts, attempts_today, weeks_unseen, decision, narrowing, information.
 
-    The stage is where the foot works now, or the first. ``why`` is a ``WatchReason``; ``hits_short`` the hits in a row
-    to the ready line, ``weeks_unseen`` whole weeks since the foot's last strike anywhere (null when there is none), the
-    last three columns those of ``stats.information``. What counts is known up to the day of the practice. The same
+    The stage is where the foot works now, or the first. ``reason`` says in words what ``why``, a ``WatchReason``, does;
+    ``hits_short`` are the hits in a row to the ready line, ``weeks_unseen`` whole weeks since the foot's last strike
+    anywhere (null when there is none), the last three columns those of ``stats.information``. What counts is known up to the day of the practice. The same
     strikes give the same order; feet alike stand in the order of shirts, left before right.
     """
     squad = next(one for one in squads(database) if one.squad_id == practice.squad_id)
@@ -69,6 +71,7 @@ def watch(database: Database, scope: Scope, practice: Practice) -> pl.DataFrame:
     until = Scope(squad=squad, season=scope.season, first_day=scope.first_day, last_day=practice.held_on)
     rows = _with_counts(database, until, practice, _feet(database, until, squad, ladder))
     listed = _information(rows, ladder).with_columns(_why())
+    listed = listed.with_columns(pl.Series("reason", map(_reason, listed.iter_rows(named=True)), dtype=pl.String))
     if scope.player is not None:
         listed = listed.filter(player_id=str(scope.player.player_id))
     return (
@@ -76,8 +79,8 @@ def watch(database: Database, scope: Scope, practice: Practice) -> pl.DataFrame:
         .with_row_index("order", offset=1)
         .select(
             pl.col("order").cast(pl.Int64),
-            *("player", "foot", "stage", "why", "hits_short", "attempts", "attempts_today", "weeks_unseen"),
-            *("decision", "narrowing", "information"),
+            *("player", "foot", "stage", "reason", "player_id", "why", "hits_short", "attempts", "attempts_today"),
+            *("weeks_unseen", "decision", "narrowing", "information"),
         )
     )
 
@@ -210,3 +213,22 @@ def _why() -> pl.Expr:
         *(pl.when(holds).then(pl.lit(reason.value)) for holds, reason in reasons),
         pl.lit(WatchReason.WELL_KNOWN.value),
     ).alias("why")
+
+
+def _reason(row: Mapping[str, Any]) -> str:
+    """The reason in words, for one row."""
+    foot, strikes = Foot(row["foot"]).value, _counted(row["attempts"], "strike")
+    return {
+        WatchReason.AT_THE_LINE: "at the ready line: strikes of one more practice decide",
+        WatchReason.CLOSE_TO_THE_LINE: f"{_counted(row['hits_short'], 'hit')} short of the ready line",
+        WatchReason.NO_STRIKES: f"no strikes with the {foot} at this stage yet",
+        WatchReason.FEW_STRIKES: f"only {strikes} so far",
+        WatchReason.LONG_UNSEEN: f"not seen with the {foot} for {_counted(row['weeks_unseen'], 'week')}",
+        WatchReason.READY: "ready already: moving on is the coach's decision",
+        WatchReason.NOT_TODAY: "not yet logged today",
+        WatchReason.WELL_KNOWN: f"well known: {strikes}, {row['attempts_today']:,} of them today",
+    }[WatchReason(row["why"])]
+
+
+def _counted(number: int | None, thing: str) -> str:
+    return f"{number or 0:,} {thing}{'' if number == 1 else 's'}"

@@ -21,6 +21,7 @@ from starlette.types import Receive, Scope, Send
 
 from tracker.domain.strike import ON_TARGET_MEANS
 from tracker.review.pad import PadAccess, PadBriefing, Roster, access_of, briefing, roster
+from tracker.review.watch import WatchReason
 from tracker.serve.payloads import CorrectionList, Listed, Rejected, StrikeList, corrections_of, strikes_of
 from tracker.serve.process import held_database, held_writer
 
@@ -44,6 +45,17 @@ _TYPES = {
     ".svg": "image/svg+xml",
     ".png": "image/png",
     ".webmanifest": "application/manifest+json",
+}
+# Whoever logs is told whom to watch, but no result: nothing here says how anybody did.
+_WATCH_REASONS = {
+    WatchReason.AT_THE_LINE: "one more set would tell",
+    WatchReason.CLOSE_TO_THE_LINE: "one more set may tell",
+    WatchReason.NO_STRIKES: "no strikes at this stage yet",
+    WatchReason.FEW_STRIKES: "few strikes so far",
+    WatchReason.LONG_UNSEEN: "not seen for {weeks} weeks",
+    WatchReason.READY: "can wait",
+    WatchReason.NOT_TODAY: "not seen today",
+    WatchReason.WELL_KNOWN: "can wait",
 }
 _ANSWER_HEADERS = {"Cache-Control": "no-store", "X-Content-Type-Options": "nosniff"}
 
@@ -164,7 +176,15 @@ def _briefing(access: PadAccess) -> dict[str, Any]:
             for one in told.players
         ],
         "stages": _stages(told),
-        "watch": [],
+        "watch": [
+            {
+                "player_id": str(one.player_id),
+                "foot": one.foot.value,
+                "stage": one.stage,
+                "reason": _WATCH_REASONS[one.why].format(weeks=one.weeks_unseen),
+            }
+            for one in told.watch
+        ],
         "today": [
             {"player_id": row["player_id"], "foot": row["foot"], "attempts": row["attempts"]}
             for row in told.today.iter_rows(named=True)

@@ -1,0 +1,18 @@
+"""How sure is this? What the numbers promise, in plain words, and what they do not."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboards.parts.promise_part import promise_part
+from dashboards.ui.certainty import answer
+from tracker.report.explanations import Certainty
+from tracker.serve.process import held_database
+
+st.title("How sure is this?")
+st.text("What the numbers promise, and what they do not.")
+for question in (Certainty.RANGE, Certainty.DAYS, Certainty.LIKE, Certainty.CHANGE, Certainty.READY):
+    answer(question)
+promise_part(held_database())
+for question in (Certainty.OBSERVERS, Certainty.NOT_CLAIMED):
+    answer(question)

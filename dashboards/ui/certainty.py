@@ -1,0 +1,22 @@
+"""The small answer to "how sure is this?" beside a figure, and the way to the page with all of it."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from tracker.report.explanations import CERTAINTY, Certainty
+
+
+def how_sure(*questions: Certainty) -> None:
+    """A small button that opens the answers, with a link to the whole page."""
+    with st.popover("How sure is this?", type="tertiary"):
+        for question in questions:
+            answer(question)
+        st.page_link("screens/sure.py", label="More on how sure this is")
+
+
+def answer(question: Certainty) -> None:
+    """The question and its sentences."""
+    st.subheader(question.value)
+    for sentence in CERTAINTY[question]:
+        st.text(sentence)
