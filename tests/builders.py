@@ -72,6 +72,7 @@ class SquadBuilder:
         target_width_m: float | None = None,
         at_once: bool = False,
         label: str = "",
+        logger: str | None = None,
     ) -> list[Strike]:
         """Stores a run of strikes from 18:00 UTC on, a minute apart or ``at_once`` as a called-out set."""
         practice = self.practice(day, label=label)
@@ -91,7 +92,7 @@ class SquadBuilder:
                 struck_at=start if at_once else start + timedelta(minutes=minute),
                 set_id=set_id,
                 source=Source.CALL_OUT if at_once else Source.TAP,
-                logger=None,
+                logger=logger,
             )
             for minute, outcome in enumerate(outcomes)
         ]

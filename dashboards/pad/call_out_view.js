@@ -1,39 +1,33 @@
-import { button, element, setText } from '/pad/elements.js';
-import { logSet } from '/pad/log.js';
-import { choices, nameOf, select, selection, strikes } from '/pad/session.js';
-import { buzz, say } from '/pad/signals.js';
+import { button, element, setText } from './elements.js';
+import { logSet } from './log.js';
+import { choices, nameOf, select, selection, showPlayer, strikes } from './session.js';
+import { buzz, say } from './signals.js';
 
 const LARGEST_SET = 20;
 const FEET = ['left', 'right'];
 
-/** What each foot was called out for last at this stage, as "left 7 of 10, right 5 of 10". */
+/** What a player's feet were called out for last at this stage, as "left 7 of 10, right 5 of 10". */
 function calledText(player) {
   const called = strikes().filter((one) => one.player === player && one.source === 'call-out' && one.stage === selection.stage);
   return FEET.flatMap((foot) => {
-    const { set_id } = called.findLast((one) => one.foot === foot) ?? {};
-    const set = called.filter((one) => one.set_id === set_id);
-    return set.length ? `${foot} ${set.filter((one) => one.outcome === 'on target').length} of ${set.length}` : [];
+    const last = called.findLast((one) => one.foot === foot);
+    const set = called.filter(({ set_id }) => set_id === last?.set_id);
+    return last ? `${foot} ${set.filter(({ outcome }) => outcome === 'on target').length} of ${set.length}` : [];
   }).join(', ');
 }
 
-function moveOn() {
-  const place = (selection.order.indexOf(selection.active) + 1) % selection.order.length;
-  select({ active: selection.order[place], group: Math.floor(place / choices.groupSize) });
-}
+const moveOn = () => showPlayer(selection.order[(selection.order.indexOf(selection.active) + 1) % selection.order.length]);
 
-/** The call-out view: whose set, which foot, and how many; one tap a set. `trouble(error)` hears of one not kept. */
+/** The call-out view: whose set, which foot, how many; one tap a set. `trouble(error)` hears of one that was not kept. */
 export function callOutView(trouble) {
   const feet = FEET.map((foot) => button(`${foot.toUpperCase()} foot`, () => select({ foot }), { class: foot, key: foot[0].toUpperCase() }));
   feet.forEach((one) => one.prepend(element('i')));
-  const [rows, numbers] = ['Whose set', 'How many on target'].map((label) => element('div', { role: 'group', 'aria-label': label }));
-  const [asked, size] = [element('p', { class: 'asked' }), element('output')];
-  const resize = (step) => select({ setSize: Math.min(Math.max(selection.setSize + step, 1), LARGEST_SET) });
-  const footRow = element('div', { class: 'row' });
-  rows.className = 'rows';
-  numbers.className = 'numbers';
+  const [footRow, rows, numbers] = ['row', 'rows', 'numbers'].map((name) => element('div', { class: name }));
+  const [asked, size] = [element('h2'), element('output')];
+  const resize = (sign, label, step) => button(sign, () => select({
+    setSize: Math.min(Math.max(selection.setSize + step, 1), LARGEST_SET) }), { class: 'arrow', label });
   const node = element('div', { class: 'call-out-view' }, footRow, rows, asked, numbers, element('div', { class: 'row' },
-    button('−', () => resize(-1), { class: 'arrow', label: 'Shorter set' }), size,
-    button('+', () => resize(1), { class: 'arrow', label: 'Longer set' }), button('Skip', moveOn, { key: 'X' })));
+    resize('−', 'Shorter set', -1), size, resize('+', 'Longer set', 1), button('Skip', moveOn, { key: 'X' })));
   let built = '';
 
   async function call(number) {
@@ -45,32 +39,34 @@ export function callOutView(trouble) {
       await kept;
       say(`${nameOf(player)} ${foot}: ${number} of ${setSize}. Next: ${nameOf(selection.active)}`);
     } catch (error) {
-      select({ active: player });
+      showPlayer(player);
       trouble(error);
     }
+  }
+
+  function build() {
+    footRow.replaceChildren(...(choices.mirrored ? [...feet].reverse() : feet));
+    rows.replaceChildren(...selection.order.map((id) => button(nameOf(id), () => showPlayer(id), { 'data-player': id })));
+    for (const row of rows.children) row.append(element('small'));
+    numbers.replaceChildren(...Array.from({ length: selection.setSize + 1 }, (_, number) => (
+      button(String(number), () => call(number), { key: number < 10 ? String(number) : number === 10 && 'T' }))));
   }
 
   return {
     node,
     refresh() {
       const wanted = JSON.stringify([selection.order, selection.setSize, choices.mirrored]);
-      if (wanted !== built) {
-        footRow.replaceChildren(...(choices.mirrored ? [...feet].reverse() : feet));
-        rows.replaceChildren(...selection.order.map((id) => button(nameOf(id), () => select({ active: id }), { 'data-player': id })));
-        for (const row of rows.children) row.append(element('small'));
-        numbers.replaceChildren(...Array.from({ length: selection.setSize + 1 }, (_, number) => (
-          button(String(number), () => call(number), { key: ['T', String(number)][Number(number < 10)] }))));
-      }
+      if (wanted !== built) build();
+      built = wanted;
       for (const row of rows.children) {
         const isUp = row.dataset.player === selection.active;
         if (isUp && row.getAttribute('aria-pressed') !== 'true') requestAnimationFrame(() => row.scrollIntoView({ block: 'nearest' }));
         row.setAttribute('aria-pressed', isUp);
         setText(row.lastChild, calledText(row.dataset.player));
       }
-      feet.forEach((one) => one.setAttribute('aria-pressed', one.className === selection.foot));
+      feet.forEach((one, place) => one.setAttribute('aria-pressed', FEET[place] === selection.foot));
       setText(asked, `${nameOf(selection.active)}, ${selection.foot} foot: how many of ${selection.setSize}?`);
       setText(size, `set of ${selection.setSize}`);
-      built = wanted;
     },
   };
 }

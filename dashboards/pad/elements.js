@@ -5,9 +5,7 @@ const SLIP_PX = 12;
 /** Makes an element. Attributes that are false or missing are left out; children that are strings are shown as text. */
 export function element(tag, attributes = {}, ...children) {
   const made = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes)) {
-    if (value !== false && value !== null && value !== undefined) made.setAttribute(name, value);
-  }
+  for (const [name, value] of Object.entries(attributes)) if (value ?? false) made.setAttribute(name, value);
   made.append(...children);
   return made;
 }
@@ -63,11 +61,9 @@ export function keepingFocus(node, build) {
 }
 
 /** Gives `node` fresh children, but leaves alone those that say the same: one of them may be being pressed. */
-export const renew = (node, fresh) => keepingFocus(node, () => {
-  fresh.forEach((child, place) => {
-    child.made = child.outerHTML;
-    const old = node.children[place];
-    if (!old) node.append(child);
-    else if (old.made !== child.made) old.replaceWith(child);
-  });
-});
+export const renew = (node, fresh) => keepingFocus(node, () => fresh.forEach((child, place) => {
+  child.made = child.outerHTML;
+  const old = node.children[place];
+  if (!old) node.append(child);
+  else if (old.made !== child.made) old.replaceWith(child);
+}));

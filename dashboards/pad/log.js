@@ -1,23 +1,21 @@
-// Strikes, sets and turns: what a tap means, and how it is taken back.
-
-import { isoText, moment, nowMs } from '/pad/clock.js';
-import { uuid7 } from '/pad/identity.js';
-import * as queue from '/pad/queue.js';
-import { group, practice, practiceId, selection, strikes } from '/pad/session.js';
+import { isoText, moment, nowMs } from './clock.js';
+import { uuid7 } from './identity.js';
+import * as queue from './queue.js';
+import { group, practice, practiceId, selection, strikes } from './session.js';
 
 /** The turns of this practice, the latest first, and the one that is open. */
 export const turns = () => queue.turns().filter((turn) => turn.practice === practiceId()).reverse();
 export const openTurn = () => turns().find((turn) => !turn.until);
 
-/** Keeps strikes with what is selected now; `facts` holds what each has of its own. Resolves once they count. */
+/** Keeps strikes, each with `facts` of its own and what is selected. Resolves once they count. */
 function log(facts) {
-  const phone = Date.now();
+  const phone = isoText(Date.now());
   const ms = moment();
   const { stage, surface, distance_m } = selection;
-  return queue.keep({ strikes: facts.map((one) => ({
-    id: uuid7(ms), practice: practiceId(), stage, surface, distance_m, miss: null, struck_at: isoText(ms),
-    struck_at_phone: isoText(phone), turn: openTurn()?.id, token: practice.token, state: 'waiting', ...one,
-  })) });
+  return queue.keep(facts.map((own) => ({
+    kind: 'strikes', id: uuid7(ms), practice: practiceId(), stage, surface, distance_m, miss: null, struck_at: isoText(ms),
+    struck_at_phone: phone, turn: openTurn()?.id, token: practice.token, state: 'waiting', ...own,
+  })));
 }
 
 /** The set a foot is in: its id, and whether each attempt was on target; empty when the next strike starts a new one. */
@@ -25,9 +23,9 @@ export function setInHand(player, foot, list = strikes()) {
   const last = list.findLast((strike) => strike.player === player && strike.foot === foot && strike.source === 'tap');
   const goesOn = last && last.turn === openTurn()?.id
     && ['stage', 'surface', 'distance_m'].every((name) => last[name] === selection[name]);
-  const made = goesOn ? list.filter((strike) => strike.set_id === last.set_id && strike.outcome !== 'blocked') : [];
-  const marks = made.map((strike) => strike.outcome === 'on target');
-  return { id: goesOn ? last.set_id : null, marks, onTarget: marks.filter(Boolean).length, isDone: marks.length >= selection.setSize };
+  const made = goesOn ? list.filter(({ set_id, outcome }) => set_id === last.set_id && outcome !== 'blocked') : [];
+  const marks = made.map(({ outcome }) => outcome === 'on target');
+  return { id: goesOn && last.set_id, marks, onTarget: marks.filter(Boolean).length, isDone: marks.length >= selection.setSize };
 }
 
 /** One tap: one strike, in the set it belongs to. */
@@ -43,48 +41,44 @@ export function logSet(player, foot, onTarget) {
     { player, foot, outcome: place < onTarget ? 'on target' : 'off target', source: 'call-out', set_id })));
 }
 
-const endOpen = () => [openTurn()].filter(Boolean).map((turn) => ({ ...turn, until: isoText(moment()) }));
+const ended = () => [openTurn()].filter(Boolean).map((turn) => ({ ...turn, until: isoText(moment()) }));
 
 /** From now on everything these players do is logged. */
 export function startTurn() {
   const ms = moment();
-  const turn = { id: uuid7(ms), practice: practiceId(), players: group(), at: isoText(ms), state: 'local' };
-  return queue.keep({ turns: [...endOpen(), turn] });
+  return queue.keep([...ended(),
+    { kind: 'turns', id: uuid7(ms), practice: practiceId(), players: group(), at: isoText(ms), state: 'local' }]);
 }
 
 /** Ends the turn that is open. */
-export const endTurn = () => queue.keep({ turns: endOpen() });
+export const endTurn = () => queue.keep(ended());
 
 /** Voids every strike of a turn: it was not all seen. */
 export async function dropTurn(turn) {
   await queue.settled();
   const gone = strikes().filter((strike) => strike.turn === turn.id);
-  const at = isoText(moment());
-  await queue.keep({
-    turns: [{ ...turn, until: turn.until ?? at, dropped_at: at, dropped: gone.map(({ id }) => id) }],
-    corrections: queue.correctionsOf(gone, 'turn not all seen, dropped at the touchline'),
-  });
+  const dropped_at = isoText(moment());
+  await queue.keep([{ ...turn, until: turn.until ?? dropped_at, dropped_at, dropped: gone.map(({ id }) => id) },
+    ...queue.correctionsOf(gone, 'turn not all seen, dropped at the touchline')]);
 }
 
 /** The last thing that can be taken back: { strikes } of a tap or a called set, { turn } that was dropped, or null. */
 export function lastAction() {
   const list = strikes();
-  const turn = turns().filter((one) => one.dropped_at).sort((one, other) => (one.dropped_at < other.dropped_at ? 1 : -1))[0];
   const last = list.at(-1);
+  const turn = turns().filter(({ dropped_at }) => dropped_at).sort((one, other) => (one.dropped_at < other.dropped_at ? 1 : -1))[0];
   if (turn && !(last?.struck_at > turn.dropped_at)) return { turn };
-  if (!last) return null;
-  return { strikes: last.source === 'tap' ? [last] : list.filter((strike) => strike.set_id === last.set_id) };
+  return last ? { strikes: last.source === 'tap' ? [last] : list.filter(({ set_id }) => set_id === last.set_id) } : null;
 }
 
 /** Takes the last action back and returns it. A dropped turn comes back as the same strikes under new ids. */
 export async function undo() {
   await queue.settled(); // a strike that is just being written is the one meant
   const last = lastAction();
-  if (last?.strikes) await queue.keep({ corrections: queue.correctionsOf(last.strikes, 'undone at the touchline') });
+  if (last?.strikes) await queue.keep(queue.correctionsOf(last.strikes, 'undone at the touchline'));
   if (last?.turn) {
-    const again = queue.strikesById(last.turn.dropped).map((strike) => (
-      { ...strike, id: uuid7(Date.parse(strike.struck_at)), token: practice.token, state: 'waiting' }));
-    await queue.keep({ strikes: again, turns: [{ ...last.turn, dropped_at: null }] });
+    await queue.keep([{ ...last.turn, dropped_at: null }, ...queue.strikesById(last.turn.dropped).map((strike) => (
+      { ...strike, id: uuid7(Date.parse(strike.struck_at)), token: practice.token, state: 'waiting' }))]);
   }
   return last;
 }

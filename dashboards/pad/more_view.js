@@ -1,10 +1,10 @@
-import { clockText } from '/pad/clock.js';
-import { button, element, renew } from '/pad/elements.js';
-import { abilities, readyWord } from '/pad/offline.js';
-import * as queue from '/pad/queue.js';
-import { choices, choose, groups, namesOf, practice, selection, showGroup } from '/pad/session.js';
-import { saveToFile } from '/pad/strike_file.js';
-import { isTogether, strikeText } from '/pad/tap_view.js';
+import { clockText } from './clock.js';
+import { button, element, renew } from './elements.js';
+import { abilities, readyWord } from './offline.js';
+import * as queue from './queue.js';
+import { choices, choose, group, groupCount, namesOf, practice, selection, showPlayer } from './session.js';
+import { saveToFile } from './strike_file.js';
+import { isTogether, strikeText } from './tap_view.js';
 
 const GROUP_SIZES = [2, 3, 4, 8];
 const SWITCHES = {
@@ -17,10 +17,13 @@ const SWITCHES = {
   keys: 'Single keys log strikes',
 };
 
+const paragraph = (text) => element('p', {}, text);
+const alarm = (text) => element('p', { class: 'alarm' }, text);
+
 function switches() {
   return Object.entries(SWITCHES).map(([name, words]) => {
     const isOn = name === 'together' ? isTogether() : choices[name];
-    return button(words, () => choose({ [name]: !isOn }), { role: 'switch', 'aria-checked': isOn, 'data-choice': name });
+    return button(words, () => choose({ [name]: !isOn }), { role: 'switch', 'aria-checked': String(isOn), 'data-choice': name });
   });
 }
 
@@ -28,45 +31,41 @@ function groupButtons() {
   const next = GROUP_SIZES[(GROUP_SIZES.indexOf(choices.groupSize) + 1) % GROUP_SIZES.length];
   const regroup = () => {
     choose({ groupSize: next });
-    showGroup(0);
+    showPlayer(selection.active);
   };
-  return [button(`Groups of ${choices.groupSize}; make them ${next}`, regroup), ...groups().map((ids, place) => (
-    button(namesOf(ids), () => showGroup(place), { 'aria-pressed': place === selection.group })))];
-}
-
-function refused() {
-  const list = queue.rejected();
-  return list.length ? [element('p', { class: 'alarm' }, `${list.length} refused. They do not count, and stay here:`),
-    element('ul', {}, ...list.map((one) => element('li', {}, `${one.foot ? strikeText(one) : 'an undo'}: ${one.why}`))),
-    button('Offer them again', queue.offerAgain)] : [];
+  return [button(`Groups of ${choices.groupSize}; make them ${next}`, regroup), ...Array.from({ length: groupCount() }, (_, place) => (
+    button(namesOf(group(place)), () => showPlayer(group(place)[0]), { 'aria-pressed': String(place === selection.group) })))];
 }
 
 function delivered() {
   const { trouble, at } = queue.delivery;
-  const count = queue.waitingCount();
-  const sentences = new Set([trouble, practice.trouble]);
-  return [element('p', {}, `${count ? `${count} wait on this phone.` : 'The server has everything.'} ${at ? `It last answered at ${clockText(at)}.` : ''}`),
-    ...[...sentences].filter((one) => one && one !== 'unreachable').map((one) => element('p', { class: 'alarm' }, one)),
-    ...refused(), button('Save to file', saveToFile),
-    element('p', {}, 'The last resort: the coach imports the file. What arrives twice is stored once.')];
+  const [count, refused] = [queue.waitingCount(), queue.rejected()];
+  return [paragraph(count ? `${count} wait on this phone.` : 'The server has everything.'),
+    at ? paragraph(`It last answered at ${clockText(at)}.`) : '',
+    ...[...new Set([trouble, practice.trouble])].filter((one) => one && one !== 'unreachable').map(alarm),
+    ...(refused.length ? [alarm(`${refused.length} refused. They do not count, and stay here:`),
+      element('ul', {}, ...refused.map((one) => element('li', {}, `${one.foot ? strikeText(one) : 'an undo'}: ${one.why}`))),
+      button('Offer them again', queue.offerAgain)] : []),
+    button('Save to file', saveToFile),
+    paragraph('The last resort: the coach imports the file. What arrives twice is stored once.')];
 }
 
-/** The way to the other views, settings, groups, delivery, and what the phone can do here. `show(view)` goes there. */
+/** The way to the other views, and everything that is set or looked up rarely. `show(view)` goes to a view. */
 export function moreView(show) {
-  const node = element('div', { class: 'more-view' });
+  const node = element('div');
   const section = (heading, ...children) => element('section', {}, element('h2', {}, heading), ...children);
   return {
     node,
     refresh() {
       const { squad, logger, practice: { held_on, label }, expires_at, definition } = practice.briefing;
       renew(node, [
-        element('nav', { 'aria-label': 'Views' }, button('Tap', () => show('tap')), button('Call-out', () => show('call')),
-          button('Watch', () => show('watch'))),
+        element('nav', { 'aria-label': 'Views' }, ...Object.entries({ tap: 'Tap', call: 'Call-out', watch: 'Watch' })
+          .map(([view, name]) => button(name, () => show(view)))),
         section('Delivery', ...delivered()),
-        section(readyWord(), element('ul', {}, ...abilities().map(([what, words]) => element('li', {}, element('b', {}, what), ` ${words}`)))),
-        section('Pairs and groups', element('p', {}, 'To swap players: in the tap view tap the name of the one who is up.'), ...groupButtons()),
-        section('This phone', element('p', {}, 'Stand behind or beside the striker. LEFT and RIGHT are the striker’s own.'), ...switches()),
-        section('This practice', element('p', {}, definition), element('p', {},
+        section(readyWord(), element('ul', {}, ...abilities().map(([what, words]) => element('li', {}, `${what} ${words}`)))),
+        section('Pairs and groups', paragraph('To swap players: in the tap view tap the name of the one who is up.'), ...groupButtons()),
+        section('This phone', paragraph('Stand behind or beside the striker. LEFT and RIGHT are the striker’s own.'), ...switches()),
+        section('This practice', paragraph(definition), paragraph(
           `${squad}, ${held_on} ${label}. Logged by ${logger}; the pass ends ${new Date(expires_at).toLocaleString()}.`))]);
     },
   };

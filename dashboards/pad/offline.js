@@ -1,18 +1,22 @@
-import '/pad/files.js';
-import { practice } from '/pad/session.js';
-import { isKeptAwake } from '/pad/signals.js';
-import * as storage from '/pad/storage.js';
+import { practice } from './session.js';
+import { isKeptAwake } from './signals.js';
+import * as storage from './storage.js';
 
 let isPageKept = false;
 let hindrance = 'open it once more with a network';
 
-/** Has the browser keep the page's files where it may: over https, or on the server's own computer. */
+/** Keeps the files this page was made of, where the browser may: over https, or on the server's own computer. */
 export async function keepPage() {
   navigator.storage?.persist?.();
   try {
+    const files = performance.getEntriesByType('resource').map(({ name }) => new URL(name).pathname);
+    const cache = await caches.open('strike-ladder-pad');
+    await cache.addAll(['/pad', ...new Set(files.filter((path) => path.startsWith('/pad/')))]).catch(async (error) => {
+      if (!(await cache.match('/pad'))) throw error; // else kept by an earlier visit
+    });
     await navigator.serviceWorker.register('/pad/sw.js', { scope: '/pad' });
     await navigator.serviceWorker.ready;
-    isPageKept = (await Promise.all(self.PAD_FILES.map((name) => caches.match(name)))).every(Boolean);
+    isPageKept = true;
   } catch (error) {
     hindrance = isSecureContext ? `the browser refuses (${error.message})` : 'this connection is plain http';
   }

@@ -1,18 +1,18 @@
 // Starts the page, and ties its views to the bar with Undo, to the status line and to the keyboard.
 
-import { callOutView } from '/pad/call_out_view.js';
-import { clockText } from '/pad/clock.js';
-import { button, element, setText } from '/pad/elements.js';
-import { endTurn, lastAction, openTurn, startTurn, undo } from '/pad/log.js';
-import { moreView } from '/pad/more_view.js';
-import { keepPage, readyWord } from '/pad/offline.js';
-import * as queue from '/pad/queue.js';
-import { choices, hasEnded, nameOf, onChange, open, practice, practiceId, refresh, strikes } from '/pad/session.js';
-import { buzz, say, stayAwake } from '/pad/signals.js';
-import * as storage from '/pad/storage.js';
-import { strip } from '/pad/strip.js';
-import { strikeText, tapView } from '/pad/tap_view.js';
-import { watchView } from '/pad/watch_view.js';
+import { callOutView } from './call_out_view.js';
+import { clockText } from './clock.js';
+import { button, element, setText } from './elements.js';
+import { endTurn, lastAction, openTurn, startTurn, undo } from './log.js';
+import { moreView } from './more_view.js';
+import { keepPage, readyWord } from './offline.js';
+import * as queue from './queue.js';
+import { choices, hasEnded, nameOf, onChange, open, practice, practiceId, refresh, strikes } from './session.js';
+import { buzz, say, stayAwake } from './signals.js';
+import * as storage from './storage.js';
+import { strip } from './strip.js';
+import { strikeText, tapView } from './tap_view.js';
+import { watchView } from './watch_view.js';
 
 const [FASTEST, FASTEST_OVER_MS] = [24, 120000]; // one logger keeps up with 12 strikes a minute
 const [top, screen, bar] = ['top', 'view', 'bar'].map((id) => document.getElementById(id));
@@ -92,12 +92,6 @@ function onKey({ key, repeat, ctrlKey, altKey, metaKey }) {
   (document.querySelector(`.panel.keyed ${named}`) ?? document.querySelector(`button:not(.panel *)${named}`))?.click();
 }
 
-function whyNot() {
-  if (!practice.token) return 'This page opens with the code the coach shows. This address has none, and none is kept on this phone.';
-  if (practice.trouble !== 'unreachable') return practice.trouble;
-  return 'The server cannot be reached. Reload the page where there is a connection to it.';
-}
-
 async function start() {
   await storage.open();
   await queue.load();
@@ -105,7 +99,9 @@ async function start() {
   if (!practice.briefing && practice.token) await refresh();
   draw();
   if (!practice.briefing) {
-    screen.replaceChildren(element('p', { class: 'alarm' }, whyNot()));
+    const why = !practice.token ? 'This page opens with the code the coach shows; there is none in this address or on this phone.'
+      : practice.trouble === 'unreachable' ? 'The server cannot be reached. Reload where there is a connection to it.' : practice.trouble;
+    screen.replaceChildren(element('p', { class: 'alarm' }, why));
     return;
   }
   document.title = `${practice.briefing.squad} · Strike Ladder`;

@@ -1,4 +1,4 @@
-import { choices } from '/pad/session.js';
+import { choices } from './session.js';
 
 const [HIGH_HZ, LOW_HZ, TONE_SECONDS] = [880, 330, 0.08];
 let audio = null;

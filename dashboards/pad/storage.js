@@ -17,7 +17,7 @@ function connect() {
   return opening;
 }
 
-/** Runs `work(store)`; resolves, with the result of the request it returns, once everything is on disk. */
+/** Runs `work(store)`; resolves to what its request found, once everything is on disk. */
 async function transact(mode, work, durability) {
   const transaction = (await connect()).transaction('kept', mode, { durability });
   const request = work(transaction.objectStore('kept'));

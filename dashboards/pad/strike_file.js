@@ -1,5 +1,5 @@
-import * as queue from '/pad/queue.js';
-import { nameOf, practice } from '/pad/session.js';
+import * as queue from './queue.js';
+import { nameOf, practice } from './session.js';
 
 const OUTCOMES = { 'on target': 'on', 'off target': 'off', blocked: 'blocked' };
 

@@ -1,5 +1,5 @@
-import { button, element, setText } from '/pad/elements.js';
-import { practice, select, selection, stageNow, stepStage } from '/pad/session.js';
+import { button, element, setText } from './elements.js';
+import { practice, select, selection, stageNow, stepStage } from './session.js';
 
 const METRES = { yd: 0.9144, m: 1 };
 const FARTHEST = 100;

@@ -1,17 +1,12 @@
-// Keeps the page's files for the field: asks the network first, then takes what was kept. Strikes are not its business.
-importScripts('/pad/files.js');
+// On a field: asks the network for the page's files first, then takes what the page kept. Strikes are not its business.
 
-const CACHE = 'strike-ladder-pad';
 const LONGEST_WAIT_MS = 3000;
 
-addEventListener('install', (event) => {
-  skipWaiting();
-  event.waitUntil(caches.open(CACHE).then((cache) => cache.addAll(self.PAD_FILES)));
-});
+addEventListener('install', () => skipWaiting());
 addEventListener('activate', (event) => event.waitUntil(clients.claim()));
 
-async function answer(name, request) {
-  const cache = await caches.open(CACHE);
+async function answer(request, name) {
+  const cache = await caches.open('strike-ladder-pad');
   const kept = await cache.match(name);
   const fetched = fetch(request).then(async (response) => {
     if (!response.ok || response.redirected) return kept ?? response; // somebody's Wi-Fi wants a signature
@@ -24,8 +19,7 @@ async function answer(name, request) {
 
 addEventListener('fetch', (event) => {
   const { origin, pathname } = new URL(event.request.url);
-  const name = pathname.replace(/\/$/, '');
-  if (event.request.method === 'GET' && origin === location.origin && self.PAD_FILES.includes(name)) {
-    event.respondWith(answer(name, event.request));
+  if (event.request.method === 'GET' && origin === location.origin && /^\/pad(\/|$)/.test(pathname)) {
+    event.respondWith(answer(event.request, pathname));
   }
 });

@@ -1,9 +1,9 @@
-import { clockText } from '/pad/clock.js';
-import { button, element, keepingFocus, setText } from '/pad/elements.js';
-import { logTap, setInHand } from '/pad/log.js';
-import { choices, group, groups, nameOf, nextPlayer, playerById, practice, select, selection, showGroup, stageNow, strikes,
-  swap } from '/pad/session.js';
-import { buzz, say, tone } from '/pad/signals.js';
+import { clockText } from './clock.js';
+import { button, element, keepingFocus, setText } from './elements.js';
+import { logTap, setInHand } from './log.js';
+import { choices, group, groupCount, nameOf, nextPlayer, playerById, practice, select, selection, stageNow, stepGroup, strikes,
+  swap } from './session.js';
+import { buzz, say, tone } from './signals.js';
 
 const LAST_SHOWN = 5;
 const WIDE = matchMedia('(min-width: 1000px)');
@@ -18,7 +18,6 @@ export const isTogether = () => choices.together ?? WIDE.matches;
 
 /** What a strike did, in the words on the targets. */
 function deedOf({ outcome, miss }) {
-  if (outcome === 'blocked') return outcome;
   if (outcome === 'on target') return stageNow()?.is_gate === false ? outcome : 'through';
   return OPPOSITE[miss] ? `wide ${miss}` : miss ?? outcome;
 }
@@ -37,8 +36,8 @@ async function tap(player, foot, { outcome, miss }) {
 }
 
 /**
- * The six targets of one foot of the player `whose()` names, on `side` 0 (left) or 1 (right) of the screen. Where a
- * target stands is as the logger sees it; what is written on it is the striker's own left and right.
+ * The six targets of one foot of the player `whose()`, on `side` 0 (left) or 1 (right) of the screen. Where a target
+ * stands is as the logger sees it; what is written on it is the striker's own left and right.
  */
 function footPanel(whose, foot, side, trouble) {
   const target = (place, outcome, miss = null) => Object.assign(
@@ -50,31 +49,28 @@ function footPanel(whose, foot, side, trouble) {
   const [count, marks] = [element('b'), element('span', { class: 'marks', 'aria-hidden': true })];
   hit.prepend(element('span', { class: 'foot' }, element('i'), foot.toUpperCase()));
   hit.append(count, marks);
-  const node = element('div', { class: `panel ${foot}`, role: 'group' }, target('over', 'off target', 'over'), wide('left'),
-    hit, wide('right'), target('short', 'off target', 'short'), target('blocked', 'blocked'));
+  const node = element('div', { class: `panel ${foot}` }, target('over', 'off target', 'over'), wide('left'), hit,
+    wide('right'), target('short', 'off target', 'short'), target('blocked', 'blocked'));
   return {
     node,
     refresh(list) {
-      const player = whose();
-      const set = setInHand(player, foot, list);
-      node.setAttribute('aria-label', `${nameOf(player)}, ${foot} foot`);
+      const set = setInHand(whose(), foot, list);
       for (const one of node.children) {
-        one.setAttribute('aria-label', `${nameOf(player)}, ${foot} foot: ${deedOf(one.deed)}`);
+        one.setAttribute('aria-label', `${nameOf(whose())}, ${foot} foot: ${deedOf(one.deed)}`);
         setText(one.querySelector('.word'), deedOf(one.deed));
       }
       setText(count, `${set.onTarget} of ${set.marks.length}${set.isDone ? ', set done' : ''}`);
       setText(marks, set.marks.map((isHit) => (isHit ? '●' : '○')).join('').padEnd(selection.setSize, '·'));
       node.classList.toggle('done', set.isDone);
-      node.classList.toggle('keyed', player === selection.active);
+      node.classList.toggle('keyed', whose() === selection.active);
     },
   };
 }
 
 /** The tap view: who strikes, and the targets of their feet. `trouble(error)` hears of a tap that was not kept. */
 export function tapView(trouble) {
-  const names = element('div', { class: 'names', role: 'group' });
-  const board = element('div', { class: 'board' });
-  const last = element('ol', { class: 'last', 'aria-label': `Last ${LAST_SHOWN} strikes` });
+  const [names, board] = ['names', 'board'].map((name) => element('div', { class: name }));
+  const last = element('ol', { 'aria-label': `Last ${LAST_SHOWN} strikes` });
   const node = element('div', { class: 'tap-view' }, names, board, last, element('p', {}, practice.briefing.definition));
   let built = '';
   let panels = [];
@@ -85,16 +81,15 @@ export function tapView(trouble) {
     select({ active: id });
   }
 
-  function swapList() {
-    const take = (id) => () => {
-      const gone = leaving;
-      leaving = null;
-      swap(gone, id);
-    };
-    const others = selection.order.filter((id) => !group().includes(id));
-    return element('section', { class: 'choices' }, element('h2', {}, `Who takes the place of ${nameOf(leaving)}?`),
-      button(`Keep ${nameOf(leaving)}`, () => chooseName(leaving)), ...others.map((id) => button(nameOf(id), take(id))));
+  function replaceBy(id) {
+    const gone = leaving;
+    leaving = null;
+    swap(gone, id);
   }
+
+  const swapList = () => element('section', {}, element('h2', {}, `Who takes the place of ${nameOf(leaving)}?`),
+    button(`Keep ${nameOf(leaving)}`, () => chooseName(leaving)),
+    ...selection.order.filter((id) => !group().includes(id)).map((id) => button(nameOf(id), () => replaceBy(id))));
 
   function playerSection(whose) {
     const feet = choices.mirrored ? ['right', 'left'] : ['left', 'right'];
@@ -104,9 +99,9 @@ export function tapView(trouble) {
   }
 
   function build() {
-    const arrow = (sign, step, label, key) => button(sign, () => showGroup(selection.group + step), { class: 'arrow', label, key });
-    names.replaceChildren(arrow('‹', -1, 'Group before', '['), ...group().map((id, place) => button(nameOf(id),
-      () => chooseName(id), { class: 'name', key: String(place + 1), 'data-player': id })), arrow('›', 1, 'Next group', ']'));
+    const arrow = (sign, label, key, step) => button(sign, () => stepGroup(step), { class: 'arrow', label, key });
+    names.replaceChildren(arrow('‹', 'Group before', '[', -1), ...group().map((id, place) => button(nameOf(id),
+      () => chooseName(id), { class: 'name', key: String(place + 1), 'data-player': id })), arrow('›', 'Next group', ']', 1));
     panels = [];
     board.replaceChildren(...(leaving ? [swapList()]
       : isTogether() ? group().map((id) => playerSection(() => id)) : [playerSection(() => selection.active)]));
@@ -119,17 +114,15 @@ export function tapView(trouble) {
       if (wanted !== built) keepingFocus(node, build);
       built = wanted;
       board.classList.toggle('together', isTogether());
-      names.setAttribute('aria-label', `Who strikes, group ${selection.group + 1} of ${groups().length}`);
       for (const one of names.querySelectorAll('.name')) {
         const { player: id } = one.dataset;
         const shirt = playerById(id).shirt_number;
         one.setAttribute('aria-pressed', id === selection.active);
-        one.setAttribute('aria-label', `${nameOf(id)}${shirt ? `, number ${shirt}` : ''}${id === selection.active ? ', swap' : ''}`);
+        one.setAttribute('aria-label', `${nameOf(id)}${shirt ? `, number ${shirt}` : ''}, group ${selection.group + 1} of ${groupCount()}`);
       }
       const list = strikes();
       for (const panel of panels) panel.refresh(list);
-      last.replaceChildren(...list.slice(-LAST_SHOWN).reverse().map((strike) => element('li', {},
-        element('span', {}, strikeText(strike)),
+      last.replaceChildren(...list.slice(-LAST_SHOWN).reverse().map((strike) => element('li', {}, strikeText(strike),
         element('span', {}, `${strike.state === 'stored' ? 'stored' : 'kept'} ${clockText(strike.struck_at)}`))));
     },
   };

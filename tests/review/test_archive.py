@@ -95,6 +95,20 @@ def test_records_of_every_kind_come_back_the_same(records: Database, tmp_path: P
         assert file.read_bytes() == (tmp_path / "again" / file.name).read_bytes(), file.name
 
 
+def test_a_strike_two_people_logged_counts_once_and_comes_back_so(
+    database: Database, squad: SquadBuilder, tmp_path: Path
+) -> None:
+    first = squad.strikes("Ana", Foot.LEFT, "+-+", day=date(2026, 3, 7), logger="Tess")
+    squad.strikes("Ana", Foot.LEFT, "+--", day=date(2026, 3, 7), logger="Uwe")
+    assert accuracy(database, squad.scope)["attempts"].to_list() == [3]
+    correct(database, [one.strike_id for one in first], why="wrong player", corrected_by="Tess")
+    assert accuracy(database, squad.scope).select("attempts", "on_target").rows() == [(3, 1)]
+    write_archive(database, tmp_path / "all")
+    with Database.open(None) as other:
+        import_archive(other, tmp_path / "all")
+        assert_frame_equal(accuracy(other, chosen_scope(other)), accuracy(database, squad.scope))
+
+
 def test_reading_a_folder_again_changes_nothing(records: Database, tmp_path: Path) -> None:
     write_archive(records, tmp_path / "all")
     before = everything(records)

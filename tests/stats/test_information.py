@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import product
+from itertools import pairwise, product
 from typing import Any
 
 import numpy as np
@@ -101,7 +101,7 @@ def test_information_is_the_weighted_sum() -> None:
 
 def test_the_closer_to_the_line_the_more_a_set_may_decide() -> None:
     chances = [told(attempts=40, on_target=30, short_of_line=short).decision[0] for short in range(1, LINE, 20)]
-    assert all(later <= sooner for sooner, later in zip(chances, chances[1:], strict=False))
+    assert all(later <= sooner for sooner, later in pairwise(chances))
     assert chances[0] > 0.7
     assert chances[-1] == 0  # ten hits in a row do not reach that far
 

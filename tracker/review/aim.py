@@ -15,7 +15,7 @@ from tracker.review.like_for_like import FOOT_AT_STAGE, FOOT_DIMENSIONS, checked
 from tracker.review.readiness import readiness
 from tracker.review.scope import Scope
 from tracker.stats.aim import AimFit, fit_aim, target_half_angle_deg
-from tracker.stats.aim_goodness import goodness_of_fit
+from tracker.stats.aim_parts import compared_parts
 from tracker.stats.checks import BoolArray, FloatArray
 from tracker.store.database import Database
 from tracker.store.squads import players, squads
@@ -26,7 +26,7 @@ DIRECTIONS = ("missed_left", "on_target", "missed_right", "missed_unsided")
 FEWEST_STRIKES = 10
 """Strikes a stage needs before its aim stands for a foot's."""
 UNLIKE_BELOW = 0.05
-"""Stages are told apart where Pearson's X² of hits by stage and distance is this unlikely for one bias and spread."""
+"""Stages are told apart where their difference is this unlikely for one bias and spread."""
 
 
 def aim(
@@ -64,7 +64,7 @@ def aim(
     stages = _stages_of(database, scope, struck, groups)
     used = np.ones(struck.height, dtype=bool)
     if "stage" not in keys:
-        unlike = _unlike(_fitted(struck, group, groups.height, level=level), struck, group)
+        unlike = _unlike(struck, group)
         stages = stages.with_columns(pl.when(pl.lit(pl.Series(unlike))).then("of_stage").alias("of_stage"))
         at_it = struck["stage"].cast(pl.String).eq_missing(stages["of_stage"].gather(group)).to_numpy()
         used = ~unlike[group] | at_it
@@ -107,19 +107,20 @@ def _struck(database: Database, scope: Scope) -> pl.DataFrame:
 
 def _fitted(struck: pl.DataFrame, group: Codes, groups: int, *, level: float) -> AimFit:
     """The aim of every group, on counts divided by their design effects."""
-    return fit_aim(*_effective(struck), subject=group, subjects=groups, level=level)
-
-
-def _effective(struck: pl.DataFrame) -> list[FloatArray]:
-    """Half-angle, left, hit, right and unsided misses of every row, in effective strikes."""
     effect = struck["effect"].to_numpy()
-    return [struck["half_angle"].to_numpy(), *(struck[name].to_numpy() / effect for name in DIRECTIONS)]
+    counts = (struck[name].to_numpy() / effect for name in DIRECTIONS)
+    return fit_aim(struck["half_angle"].to_numpy(), *counts, subject=group, subjects=groups, level=level)
 
 
-def _unlike(fit: AimFit, struck: pl.DataFrame, group: Codes) -> BoolArray:
-    """Whether each group's stages and distances ask for more than one bias and spread; (groups,)."""
-    found = goodness_of_fit(fit, *_effective(struck), subject=group).p_value < UNLIKE_BELOW
-    return np.asarray(found, dtype=np.bool_)
+def _unlike(struck: pl.DataFrame, group: Codes) -> BoolArray:
+    """Whether the stages of each group ask for more than one bias and spread; (groups,).
+
+    On plain counts: to tell stages apart for a day's sake costs strikes, to mix unlike ones makes the figures wrong.
+    """
+    stage = distinct(struck.with_columns(group=group), ["group", "stage"])[1]
+    counts = (struck[name].to_numpy() for name in DIRECTIONS)
+    found = compared_parts(struck["half_angle"].to_numpy(), *counts, subject=group, part=stage)
+    return np.asarray(found.p_value < UNLIKE_BELOW, dtype=np.bool_)
 
 
 def _stages_of(database: Database, scope: Scope, struck: pl.DataFrame, groups: pl.DataFrame) -> pl.DataFrame:

@@ -165,22 +165,19 @@ def correct(database: Database, strike_ids: Sequence[UUID], *, why: str, correct
     """Voids strikes with a reason, all or none. Raises RequestError when one is not there or no reason is given."""
     if not why.strip():
         raise RequestError("Say why the strike is voided, in a few words.")
-    there = stored_strikes.strikes_by_id(database, strike_ids)
-    known = set(there["strike_id"])
+    known = set(stored_strikes.strikes_by_id(database, strike_ids)["strike_id"])
     absent = [str(strike_id) for strike_id in strike_ids if str(strike_id) not in known]
     if absent:
         raise RequestError(f"There is no strike {', '.join(absent)}. Nothing was changed.")
     now = datetime.now(UTC)
     with database.transaction() as transaction:
-        voided = stored_strikes.void_strikes(
+        return stored_strikes.void_strikes(
             transaction,
             [
                 Correction(strike_id=one, corrected_at=now, corrected_by=corrected_by, why=why.strip())
                 for one in strike_ids
             ],
         )
-        stored_strikes.mark_second_looks(transaction, there)
-    return voided
 
 
 def coverage(database: Database, practice: Practice) -> pl.DataFrame:

@@ -225,8 +225,6 @@ def store_corrections(
     known, void = set(mine["strike_id"]), set(mine.filter("is_void")["strike_id"])
     fresh = [one for one in corrections if str(one.strike_id) in known and str(one.strike_id) not in void]
     stored_strikes.void_strikes(transaction, {one.strike_id: one for one in fresh}.values())
-    if fresh:
-        stored_strikes.mark_second_looks(transaction, mine)
     asked = list(dict.fromkeys(str(one.strike_id) for one in corrections))
     delivery = Delivery(
         stored=[one for one in asked if one in known and one not in void],

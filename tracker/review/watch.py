@@ -63,8 +63,9 @@ def watch(database: Database, scope: Scope, practice: Practice) -> pl.DataFrame:
 
     The stage is where the foot works now, or the first. ``reason`` says in words what ``why``, a ``WatchReason``, does;
     ``hits_short`` are the hits in a row to the ready line, ``weeks_unseen`` whole weeks since the foot's last strike
-    anywhere (null when there is none), the last three columns those of ``stats.information``. What counts is known up to the day of the practice. The same
-    strikes give the same order; feet alike stand in the order of shirts, left before right.
+    anywhere (null when there is none), the last three columns those of ``stats.information``.
+    Strikes count up to the day of the practice. The same strikes give the same order; feet alike stand in the order of
+    shirts, left before right.
     """
     squad = next(one for one in squads(database) if one.squad_id == practice.squad_id)
     ladder = ladder_of(database, squad)

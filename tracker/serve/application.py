@@ -77,6 +77,7 @@ def settings(outlet: Outlet) -> dict[str, object]:
         "client.showErrorDetails": "none",
         "client.showErrorLinks": False,
         "client.toolbarMode": "minimal",
+        "client.disableDataExport": True,  # the page's own exports neutralise formulas; the widget's would not
         "logger.hideWelcomeMessage": True,
         "logger.level": "warning",
         **tls,

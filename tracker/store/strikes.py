@@ -101,12 +101,17 @@ def void_strikes(transaction: Transaction, corrections: Iterable[Correction]) ->
         },
         orient="row",
     )
-    return transaction.run("add_corrections", rows=rows)
+    voided = transaction.run("add_corrections", rows=rows)
+    mark_second_looks(transaction, strikes_by_id(transaction, rows["strike_id"]))
+    return voided
 
 
 def count_again(transaction: Transaction, strike_ids: Iterable[UUID]) -> int:
     """Takes corrections back, so that their strikes count again; returns how many did."""
-    return transaction.run("withdraw_corrections", strike_ids=[str(strike_id) for strike_id in strike_ids])
+    ids = [str(strike_id) for strike_id in strike_ids]
+    counted = transaction.run("withdraw_corrections", strike_ids=ids)
+    mark_second_looks(transaction, strikes_by_id(transaction, ids))
+    return counted
 
 
 def count_cells(
