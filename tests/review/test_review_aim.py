@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -22,6 +23,7 @@ from tracker.store.database import Database
 FIRST = date(2026, 1, 3)
 GATE, VOLLEY = "Still ball through a gate", "Served volley"
 GATE_WIDTH_M, GATE_DISTANCE_M = 2.7432, 10.0584
+OneADay = Callable[[SquadBuilder, int, int, int], None]
 AT_GATE: dict[str, Any] = {"stage": GATE, "distance_m": GATE_DISTANCE_M, "target_width_m": GATE_WIDTH_M}
 PER_STAGE = (Dimension.PLAYER, Dimension.FOOT, Dimension.STAGE)
 
@@ -31,14 +33,30 @@ def one_row(squad: SquadBuilder, **options: Any) -> dict[str, Any]:
     return row
 
 
-def one_a_day(squad: SquadBuilder, left: int, hit: int, right: int) -> None:
-    """Strikes of Ana's right foot at the gate, one a day, so that nothing hangs together."""
-    misses = [Miss.LEFT] * left + [None] * hit + [Miss.RIGHT] * right
-    for number, miss in enumerate(misses):
-        squad.strikes("Ana", Foot.RIGHT, "-" if miss else "+", day=FIRST + timedelta(days=number), miss=miss, **AT_GATE)
+@pytest.fixture
+def one_a_day(tmp_path: Path) -> OneADay:
+    """Stores strikes of Ana's right foot at the gate, one a day, so that nothing hangs together."""
+
+    def stored(squad: SquadBuilder, left: int, hit: int, right: int) -> None:
+        sides = ["left"] * left + [""] * hit + ["right"] * right
+        rows = [
+            {
+                "date": FIRST + timedelta(days=number),
+                "player": "Ana",
+                "foot": "right",
+                "stage": GATE,
+                "attempts": 1,
+                "on_target": 0 if side else 1,
+                **({side: 1} if side else {}),
+            }
+            for number, side in enumerate(sides)
+        ]
+        store_tallies(squad, tmp_path, rows)
+
+    return stored
 
 
-def test_bias_and_spread_are_those_of_the_fit(squad: SquadBuilder) -> None:
+def test_bias_and_spread_are_those_of_the_fit(squad: SquadBuilder, one_a_day: OneADay) -> None:
     one_a_day(squad, 9, 25, 4)
     fit = fit_aim([float(target_half_angle_deg(GATE_WIDTH_M, GATE_DISTANCE_M))], [9], [25], [4])
     row = one_row(squad)
@@ -47,14 +65,14 @@ def test_bias_and_spread_are_those_of_the_fit(squad: SquadBuilder) -> None:
         assert row[name] == pytest.approx(float(getattr(fit, name)[0]), rel=1e-6), name
 
 
-def test_more_misses_to_the_left_are_a_bias_below_0(squad: SquadBuilder) -> None:
+def test_more_misses_to_the_left_are_a_bias_below_0(squad: SquadBuilder, one_a_day: OneADay) -> None:
     one_a_day(squad, 9, 20, 1)
     row = one_row(squad)
     assert row["bias_high"] < 0
     assert row["case"] == AimCase.BIAS_AND_SPREAD
 
 
-def test_without_a_target_the_one_of_the_stage_worked_on_is_predicted(squad: SquadBuilder) -> None:
+def test_without_a_target_the_one_of_the_stage_worked_on_is_predicted(squad: SquadBuilder, one_a_day: OneADay) -> None:
     one_a_day(squad, 5, 20, 5)
     row = one_row(squad)
     assert (row["target_width_m"], row["distance_m"]) == (pytest.approx(GATE_WIDTH_M), pytest.approx(GATE_DISTANCE_M))
@@ -62,7 +80,7 @@ def test_without_a_target_the_one_of_the_stage_worked_on_is_predicted(squad: Squ
     assert row["predicted_low"] < 20 / 30 < row["predicted_high"]
 
 
-def test_the_stage_the_coach_placed_the_foot_at_is_predicted(squad: SquadBuilder) -> None:
+def test_the_stage_the_coach_placed_the_foot_at_is_predicted(squad: SquadBuilder, one_a_day: OneADay) -> None:
     one_a_day(squad, 5, 20, 5)
     squad.placed("Ana", Foot.RIGHT, squad.stages[4], day=FIRST + timedelta(days=60))
     goal = squad.ladder.stages[4]
@@ -71,7 +89,7 @@ def test_the_stage_the_coach_placed_the_foot_at_is_predicted(squad: SquadBuilder
     assert row["predicted_rate"] > 0.9  # a goal is wide
 
 
-def test_a_target_asked_for_is_predicted_for_everybody(squad: SquadBuilder) -> None:
+def test_a_target_asked_for_is_predicted_for_everybody(squad: SquadBuilder, one_a_day: OneADay) -> None:
     one_a_day(squad, 5, 20, 5)
     near = one_row(squad, target_width_m=2.0, distance_m=5.0)
     far = one_row(squad, target_width_m=2.0, distance_m=20.0)
@@ -83,7 +101,7 @@ def test_a_target_asked_for_is_predicted_for_everybody(squad: SquadBuilder) -> N
     assert near["spread_deg"] == far["spread_deg"]
 
 
-def test_over_short_and_blocked_say_nothing_about_direction(squad: SquadBuilder) -> None:
+def test_over_short_and_blocked_say_nothing_about_direction(squad: SquadBuilder, one_a_day: OneADay) -> None:
     one_a_day(squad, 5, 20, 5)
     alone = one_row(squad)
     for number, (outcome, miss) in enumerate((("-", Miss.OVER), ("-", Miss.SHORT), ("b", None))):
@@ -91,7 +109,7 @@ def test_over_short_and_blocked_say_nothing_about_direction(squad: SquadBuilder)
     assert one_row(squad) == alone
 
 
-def test_a_miss_whose_side_nobody_noted_still_widens_the_spread(squad: SquadBuilder) -> None:
+def test_a_miss_whose_side_nobody_noted_still_widens_the_spread(squad: SquadBuilder, one_a_day: OneADay) -> None:
     one_a_day(squad, 5, 20, 5)
     alone = one_row(squad)
     for number in range(6):
@@ -119,7 +137,7 @@ def test_without_distance_or_target_width_a_strike_has_no_angle(squad: SquadBuil
     ],
 )
 def test_what_strikes_cannot_tell_is_null(
-    squad: SquadBuilder, counts: tuple[int, int, int], case: AimCase, unknown: list[str]
+    squad: SquadBuilder, one_a_day: OneADay, counts: tuple[int, int, int], case: AimCase, unknown: list[str]
 ) -> None:
     one_a_day(squad, *counts)
     row = one_row(squad)
@@ -128,7 +146,7 @@ def test_what_strikes_cannot_tell_is_null(
     assert 0 <= row["predicted_low"] <= row["predicted_rate"] <= row["predicted_high"] <= 1
 
 
-def test_strikes_of_one_day_make_wider_intervals(database: Database) -> None:
+def test_strikes_of_one_day_make_wider_intervals(database: Database, one_a_day: OneADay) -> None:
     apart = SquadBuilder.start(database, "Apart", Ana="right")
     together = SquadBuilder.start(database, "Together", Ana="right")
     one_a_day(apart, 6, 20, 6)
@@ -223,7 +241,9 @@ def test_the_limits_of_the_demo_hold_the_spread_it_was_made_with(demo: Database)
         ({"level": 1.0}, "level must be above 0 and below 1"),
     ],
 )
-def test_bad_requests_are_refused_by_name(squad: SquadBuilder, wrong: dict[str, Any], named: str) -> None:
+def test_bad_requests_are_refused_by_name(
+    squad: SquadBuilder, one_a_day: OneADay, wrong: dict[str, Any], named: str
+) -> None:
     one_a_day(squad, 1, 2, 1)
     with pytest.raises(ValueError, match=named):
         aim(squad.database, squad.scope, **wrong)

@@ -49,7 +49,9 @@ def test_a_part_that_always_hit_counts_for_the_one_figure_it_has() -> None:
 def test_alike_parts_are_seldom_told_apart_and_a_spread_twice_as_wide_nearly_always(wider: float) -> None:
     random = np.random.default_rng(7)
     players = 300
-    rows = np.concatenate([[drawn(random, 60, spread=8), drawn(random, 60, spread=8 * wider)] for _ in range(players)])
+    rows = np.concatenate(
+        [[drawn(random, 100, spread=8), drawn(random, 100, spread=8 * wider)] for _ in range(players)]
+    )
     parts = compared_parts(
         [ANGLE] * len(rows), *rows.T, subject=np.arange(players).repeat(2), part=np.arange(2 * players)
     )
