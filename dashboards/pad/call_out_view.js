@@ -26,8 +26,7 @@ export function callOutView(trouble) {
   const [asked, size] = [element('h2'), element('output')];
   const resize = (sign, label, step) => button(sign, () => select({
     setSize: Math.min(Math.max(selection.setSize + step, 1), LARGEST_SET) }), { class: 'arrow', label });
-  const node = element('div', { class: 'call-out-view' }, footRow, rows, asked, numbers, element('div', { class: 'row' },
-    resize('−', 'Shorter set', -1), size, resize('+', 'Longer set', 1), button('Skip', moveOn, { key: 'X' })));
+  const node = element('div', { class: 'call-out-view' }, footRow, rows, asked, numbers);
   let built = '';
 
   async function call(number) {
@@ -49,7 +48,8 @@ export function callOutView(trouble) {
     rows.replaceChildren(...selection.order.map((id) => button(nameOf(id), () => showPlayer(id), { 'data-player': id })));
     for (const row of rows.children) row.append(element('small'));
     numbers.replaceChildren(...Array.from({ length: selection.setSize + 1 }, (_, number) => (
-      button(String(number), () => call(number), { key: number < 10 ? String(number) : number === 10 && 'T' }))));
+      button(String(number), () => call(number), { key: number < 10 ? String(number) : number === 10 && 'T' }))),
+    button('Skip', moveOn, { key: 'X' }), resize('−', 'Shorter set', -1), size, resize('+', 'Longer set', 1));
   }
 
   return {
@@ -65,7 +65,7 @@ export function callOutView(trouble) {
         setText(row.lastChild, calledText(row.dataset.player));
       }
       feet.forEach((one, place) => one.setAttribute('aria-pressed', FEET[place] === selection.foot));
-      setText(asked, `${nameOf(selection.active)}, ${selection.foot} foot: how many of ${selection.setSize}?`);
+      setText(asked, `${nameOf(selection.active)}, ${selection.foot}: how many on target?`);
       setText(size, `set of ${selection.setSize}`);
     },
   };

@@ -15,8 +15,7 @@ import { strikeText, tapView } from './tap_view.js';
 import { watchView } from './watch_view.js';
 
 const [FASTEST, FASTEST_OVER_MS] = [24, 120000]; // one logger keeps up with 12 strikes a minute
-const [top, screen, bar] = ['top', 'view', 'bar'].map((id) => document.getElementById(id));
-const standing = top.firstElementChild;
+const [header, standing, main, footer] = ['header', '[role=status]', 'main', 'footer'].map((name) => document.querySelector(name));
 const undoButton = button('Undo', takeBack, { class: 'undo', key: 'U' });
 const turnButton = button('', () => (openTurn() ? endTurn() : startTurn()).catch(trouble), { class: 'turn', key: 'Q' });
 
@@ -65,7 +64,7 @@ function draw() {
   document.documentElement.dataset.theme = choices.dark ? 'dark' : 'light';
   document.body.classList.toggle('keys', choices.keys);
   if (!views) return;
-  if (!views[shown].node.isConnected) screen.replaceChildren(views[shown].node);
+  if (!views[shown].node.isConnected) main.replaceChildren(views[shown].node);
   given.refresh();
   views[shown].refresh();
   setText(standing, standingText());
@@ -75,14 +74,15 @@ function draw() {
   setText(undoButton.lastChild, last ? actionText(last) : '');
   setText(turnButton.firstChild, openTurn() ? 'End turn' : 'Start turn');
   turnButton.setAttribute('aria-pressed', Boolean(openTurn()));
-  // Where nothing scrolls, a thumb that slides on wet glass still taps.
-  screen.classList.toggle('fits', screen.scrollHeight <= screen.clientHeight + 1);
+  // Where every target is in sight there is nothing to scroll for: a thumb that slides on wet glass still taps.
+  const board = main.querySelector('.board');
+  main.classList.toggle('fits', board && board.offsetTop + board.offsetHeight <= main.offsetTop + main.clientHeight + 1);
 }
 
 function show(view) {
   shown = view;
   draw();
-  screen.scrollTop = 0;
+  main.scrollTop = 0;
   if (view === 'watch') refresh();
 }
 
@@ -101,15 +101,15 @@ async function start() {
   if (!practice.briefing) {
     const why = !practice.token ? 'This page opens with the code the coach shows; there is none in this address or on this phone.'
       : practice.trouble === 'unreachable' ? 'The server cannot be reached. Reload where there is a connection to it.' : practice.trouble;
-    screen.replaceChildren(element('p', { class: 'alarm' }, why));
+    main.replaceChildren(element('p', { class: 'alarm' }, why));
     return;
   }
   document.title = `${practice.briefing.squad} · Strike Ladder`;
   given = strip();
   views = { tap: tapView(trouble), call: callOutView(trouble), watch: watchView(trouble, () => show('tap')), more: moreView(show) };
   undoButton.append(element('small'));
-  top.append(given.node);
-  bar.append(undoButton, turnButton, button('≡', () => show(shown === 'more' ? 'tap' : 'more'), { class: 'arrow', label: 'Views and settings' }));
+  header.append(given.node);
+  footer.append(undoButton, turnButton, button('≡', () => show(shown === 'more' ? 'tap' : 'more'), { class: 'arrow', label: 'Views and settings' }));
   onChange(draw);
   queue.listen(() => {
     alarm = '';
@@ -126,4 +126,4 @@ async function start() {
 }
 
 addEventListener('hashchange', () => location.reload());
-start().catch((error) => { screen.textContent = `The page could not start: ${error.message}`; });
+start().catch((error) => { main.textContent = `The page could not start: ${error.message}`; });

@@ -27,20 +27,21 @@ export const listen = (listener) => { hear = listener; };
 const select = (test) => [...records.values()].filter(test);
 const strikeOf = ({ id }) => records.get(`strikes/${id}`);
 
-/** Strikes that count, neither refused nor voided, of every practice on this phone, in the order struck. */
-export function valid() {
-  inOrder ??= select((one) => one.kind === 'strikes' && one.state !== 'rejected' && !isVoid(one))
+/** Strikes of every practice on this phone that nobody took back, in the order struck. */
+export function notVoid() {
+  inOrder ??= select(({ kind, id }) => kind === 'strikes' && !records.has(`corrections/${id}`))
     .sort((one, other) => (one.struck_at + one.id < other.struck_at + other.id ? -1 : 1));
   return inOrder;
 }
 
+/** Those that count: the server refused none of them. */
+export const valid = () => notVoid().filter(({ state }) => state !== 'rejected');
+
 /** `valid()`, and the strikes that are being written at this moment. */
 export const validOrComing = () => [...valid(), ...beingKept];
-export const isVoid = ({ id }) => records.has(`corrections/${id}`);
 export const strikesById = (ids) => ids.map((id) => strikeOf({ id }));
 export const turns = () => select(({ kind }) => kind === 'turns');
 export const rejected = () => select(({ state }) => state === 'rejected');
-export const unsent = () => select(({ kind, state }) => kind === 'strikes' && state !== 'stored');
 // Where a strike was refused there is nothing to correct.
 const isDue = (one) => one.state === 'waiting' && (one.kind === 'strikes' || strikeOf(one)?.state !== 'rejected');
 export const waitingCount = () => select(isDue).length;

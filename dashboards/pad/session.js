@@ -24,7 +24,10 @@ export const onChange = (draw) => { redraw = draw; };
 
 export const practiceId = () => practice.briefing.practice.practice_id;
 export const playerById = (id) => practice.briefing.players.find(({ player_id }) => player_id === id);
-export const nameOf = (id) => playerById(id)?.display_name ?? 'somebody who left';
+export function nameOf(id) {
+  const { shirt_number: shirt, display_name: name } = playerById(id) ?? { display_name: 'somebody who left' };
+  return shirt ? `${shirt} ${name}` : name;
+}
 export const namesOf = (ids) => ids.map(nameOf).join(' and ');
 export const stageNow = () => practice.briefing.stages.find(({ name }) => name === selection.stage);
 export const hasEnded = () => nowMs() > Date.parse(practice.briefing.expires_at);

@@ -18,7 +18,7 @@ export function tone(isHigh) {
 export const buzz = (...pattern) => choices.vibration && navigator.vibrate?.(pattern);
 
 /** Has a screen reader say one sentence, politely. */
-export const say = (sentence) => { document.getElementById('spoken').textContent = sentence; };
+export const say = (sentence) => { document.querySelector('#spoken').textContent = sentence; };
 
 /** Keeps the screen on while the page is in front, where the browser can. */
 export async function stayAwake() {

@@ -1,5 +1,5 @@
 import * as queue from './queue.js';
-import { nameOf, practice } from './session.js';
+import { playerById, practice } from './session.js';
 
 const OUTCOMES = { 'on target': 'on', 'off target': 'off', blocked: 'blocked' };
 
@@ -9,12 +9,11 @@ function field(value) {
   return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }
 
-/** The strikes the server has not got and nobody took back; all of this phone's, where the server has everything. */
+/** Every strike on this phone that nobody took back: what the server has already it will know by its id. */
 function strikeFile() {
   const { squad, logger, stages } = practice.briefing;
-  const missing = queue.unsent().filter((strike) => !queue.isVoid(strike));
-  const rows = (missing.length ? missing : queue.valid()).map((strike) => ({
-    strike_id: strike.id, struck_at: strike.struck_at, player_id: strike.player, player: nameOf(strike.player),
+  const rows = queue.notVoid().map((strike) => ({
+    strike_id: strike.id, struck_at: strike.struck_at, player_id: strike.player, player: playerById(strike.player)?.display_name ?? 'somebody who left',
     practice_id: strike.practice, squad, stage: strike.stage, foot: strike.foot, surface: strike.surface,
     outcome: OUTCOMES[strike.outcome], miss: strike.miss, distance_m: strike.distance_m,
     target_width_m: stages.find(({ name }) => name === strike.stage)?.target_width_m, set_id: strike.set_id,

@@ -23,7 +23,7 @@ export function strip() {
   const [name, target, distance] = [element('b'), element('span'), element('output')];
   const surface = button('', nextSurface);
   const arrow = (sign, label, act) => button(sign, act, { class: 'arrow', label });
-  const node = element('section', { id: 'strip', 'aria-label': 'Given to every strike' },
+  const node = element('section', { class: 'strip', 'aria-label': 'Given to every strike' },
     element('div', { class: 'row' }, arrow('‹', 'Stage before', () => stepStage(-1)),
       element('p', { 'aria-live': 'polite' }, name, target), arrow('›', 'Next stage', () => stepStage(1))),
     element('div', { class: 'row' }, surface, arrow('−', 'Nearer', () => stepDistance(-1)), distance,

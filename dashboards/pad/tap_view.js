@@ -1,7 +1,7 @@
 import { clockText } from './clock.js';
 import { button, element, keepingFocus, setText } from './elements.js';
 import { logTap, setInHand } from './log.js';
-import { choices, group, groupCount, nameOf, nextPlayer, playerById, practice, select, selection, stageNow, stepGroup, strikes,
+import { choices, group, nameOf, nextPlayer, practice, select, selection, stageNow, stepGroup, strikes,
   swap } from './session.js';
 import { buzz, say, tone } from './signals.js';
 
@@ -49,20 +49,20 @@ function footPanel(whose, foot, side, trouble) {
   const [count, marks] = [element('b'), element('span', { class: 'marks', 'aria-hidden': true })];
   hit.prepend(element('span', { class: 'foot' }, element('i'), foot.toUpperCase()));
   hit.append(count, marks);
-  const node = element('div', { class: `panel ${foot}` }, target('over', 'off target', 'over'), wide('left'), hit,
-    wide('right'), target('short', 'off target', 'short'), target('blocked', 'blocked'));
+  const panel = element('div', { class: 'panel' }, target('over', 'off target', 'over'), wide('left'), hit, wide('right'),
+    target('short', 'off target', 'short'), target('blocked', 'blocked'));
   return {
-    node,
+    node: element('div', { class: foot }, panel),
     refresh(list) {
       const set = setInHand(whose(), foot, list);
-      for (const one of node.children) {
+      for (const one of panel.children) {
         one.setAttribute('aria-label', `${nameOf(whose())}, ${foot} foot: ${deedOf(one.deed)}`);
         setText(one.querySelector('.word'), deedOf(one.deed));
       }
       setText(count, `${set.onTarget} of ${set.marks.length}${set.isDone ? ', set done' : ''}`);
       setText(marks, set.marks.map((isHit) => (isHit ? '●' : '○')).join('').padEnd(selection.setSize, '·'));
-      node.classList.toggle('done', set.isDone);
-      node.classList.toggle('keyed', whose() === selection.active);
+      panel.classList.toggle('done', set.isDone);
+      panel.classList.toggle('keyed', whose() === selection.active);
     },
   };
 }
@@ -114,12 +114,7 @@ export function tapView(trouble) {
       if (wanted !== built) keepingFocus(node, build);
       built = wanted;
       board.classList.toggle('together', isTogether());
-      for (const one of names.querySelectorAll('.name')) {
-        const { player: id } = one.dataset;
-        const shirt = playerById(id).shirt_number;
-        one.setAttribute('aria-pressed', id === selection.active);
-        one.setAttribute('aria-label', `${nameOf(id)}${shirt ? `, number ${shirt}` : ''}, group ${selection.group + 1} of ${groupCount()}`);
-      }
+      for (const one of names.querySelectorAll('.name')) one.setAttribute('aria-pressed', one.dataset.player === selection.active);
       const list = strikes();
       for (const panel of panels) panel.refresh(list);
       last.replaceChildren(...list.slice(-LAST_SHOWN).reverse().map((strike) => element('li', {}, strikeText(strike),

@@ -1,7 +1,8 @@
 -- How many attempts and how many on target? One row per player × foot × stage × practice with attempts, split further
 -- by surface and distance band only where asked for. Players and practices stand as numbers (list_player_numbers.sql), which
 -- are quicker to group than ids. Distance bands: whole metres under 10 m, even metres beyond, for distances on grass
--- are paced. $squad_id, $player_id, $first_day, $last_day null: no such filter.
+-- are paced. $squad_id, $player_id, $first_day, $last_day, $stage, $surface, $nearest_m, $farthest_m null: no such
+-- filter; strikes whose distance is not known are within no distances.
 with player_number as (
     select player_id, row_number() over (order by shirt_number nulls last, display_name, player_id) - 1 as number
     from player
@@ -32,5 +33,9 @@ where ($squad_id::uuid is null or valid_strike.squad_id = $squad_id::uuid)
     and ($player_id::uuid is null or valid_strike.player_id = $player_id::uuid)
     and ($first_day::date is null or valid_strike.held_on >= $first_day::date)
     and ($last_day::date is null or valid_strike.held_on <= $last_day::date)
+    and ($stage::varchar is null or valid_strike.stage = $stage::varchar)
+    and ($surface::varchar is null or valid_strike.surface::varchar = $surface::varchar)
+    and ($nearest_m::double is null or valid_strike.distance_m >= $nearest_m::double)
+    and ($farthest_m::double is null or valid_strike.distance_m <= $farthest_m::double)
     and valid_strike.is_attempt = 1
 group by all;

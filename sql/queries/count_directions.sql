@@ -1,7 +1,8 @@
 -- Where did the strikes go? One row per player × foot × stage × distance × target width: on target, missed to the
 -- left, missed to the right, and off target on a side nobody noted. Strikes over, short or blocked say nothing about
 -- direction; without distance or target width the angle is not known. Players stand as numbers
--- (list_player_numbers.sql). $squad_id, $player_id, $first_day, $last_day null: no such filter.
+-- (list_player_numbers.sql). $squad_id, $player_id, $first_day, $last_day, $stage, $surface, $nearest_m, $farthest_m
+-- null: no such filter.
 with player_number as (
     select player_id, row_number() over (order by shirt_number nulls last, display_name, player_id) - 1 as number
     from player
@@ -28,5 +29,9 @@ where valid_strike.is_attempt = 1
     and ($player_id::uuid is null or valid_strike.player_id = $player_id::uuid)
     and ($first_day::date is null or valid_strike.held_on >= $first_day::date)
     and ($last_day::date is null or valid_strike.held_on <= $last_day::date)
+    and ($stage::varchar is null or valid_strike.stage = $stage::varchar)
+    and ($surface::varchar is null or valid_strike.surface::varchar = $surface::varchar)
+    and ($nearest_m::double is null or valid_strike.distance_m >= $nearest_m::double)
+    and ($farthest_m::double is null or valid_strike.distance_m <= $farthest_m::double)
 group by all
 order by all;

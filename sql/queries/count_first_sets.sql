@@ -1,7 +1,8 @@
 -- Is the first set of the day like the later ones? One row per player × foot × stage × practice with two sets or more:
 -- attempts and on target of the first set, and of all later ones. Strikes without a set are taken $strikes_a_set at a
 -- time; those of one instant are one set. A practice whose first set is not known (two begin at once) is left out.
--- Players stand as numbers (list_player_numbers.sql). $squad_id, $player_id, $first_day, $last_day null: no such filter.
+-- Players stand as numbers (list_player_numbers.sql). $squad_id, $player_id, $first_day, $last_day, $stage, $surface,
+-- $nearest_m, $farthest_m null: no such filter.
 with player_number as (
     select player_id, row_number() over (order by shirt_number nulls last, display_name, player_id) - 1 as number
     from player
@@ -20,6 +21,10 @@ chosen as (
         and ($player_id::uuid is null or player_id = $player_id::uuid)
         and ($first_day::date is null or held_on >= $first_day::date)
         and ($last_day::date is null or held_on <= $last_day::date)
+        and ($stage::varchar is null or stage = $stage::varchar)
+        and ($surface::varchar is null or surface::varchar = $surface::varchar)
+        and ($nearest_m::double is null or distance_m >= $nearest_m::double)
+        and ($farthest_m::double is null or distance_m <= $farthest_m::double)
 ),
 
 sets as (

@@ -22,10 +22,11 @@ def init(*, squad_name: str, players_file: Path | None, ladder_name: str | None,
 
     from tracker.errors import RequestError
     from tracker.review import club
-    from tracker.review.exchange import import_players
+    from tracker.review.exchange import add_players, read_players
 
     path = database_path(db)
     was_there = path.exists()
+    rows = read_players(players_file) if players_file else None
     made = False
     try:
         with opened(db, create=True) as database:
@@ -34,7 +35,7 @@ def init(*, squad_name: str, players_file: Path | None, ladder_name: str | None,
             squad = club.make_squad(database, name=squad_name, ladder_name=ladder_name or club.DEFAULT_LADDER)
             name, starts_on, ends_on = club.season_around(datetime.now().astimezone().date())
             club.make_season(database, name=name, starts_on=starts_on, ends_on=ends_on)
-            players = import_players(database, players_file, squad=squad) if players_file else 0
+            players = add_players(database, rows, squad=squad) if rows is not None else 0
         made = True
     finally:
         if not made and not was_there:  # a database half set up would only be in the way of the next try

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 
 import click
@@ -53,6 +54,9 @@ def main(arguments: list[str] | None = None) -> None:
     """Runs the command. Exit codes: see ``tracker/errors.py``. A person never sees a traceback without ``--debug``."""
     given = sys.argv[1:] if arguments is None else arguments
     debug = "--debug" in given
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a console that cannot show a name shows a question mark for it
+            stream.reconfigure(errors="replace")
     try:
         plain = [one for one in given if one != "--debug"]
         strikeladder.main(args=["--debug", *plain] if debug else plain, prog_name="strikeladder")

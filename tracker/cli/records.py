@@ -105,9 +105,12 @@ def export_(
     last_day: datetime | None,
 ) -> None:
     """Writes CSV, or Parquet when FILE ends in .parquet."""
+    from tracker.errors import RequestError
     from tracker.review.exchange import export_file
 
     with opened(db) as database:
+        if what == ExportWhat.ALL and (squad or season or first_day or last_day):
+            raise RequestError("--what all takes everything; leave --squad, --season, --from and --to out.")
         scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
         for path in export_file(database, file, what=ExportWhat(what), scope=scope):
             click.echo(path)

@@ -45,21 +45,26 @@ def arrange(field: SetUp, stations: Sequence[Station]) -> tuple[Lane, ...]:
         by_kind[kind] += [(station.stage, station.distance_m or station.stage.distance_m)] * station.lanes
     gates, rallies, goals = (by_kind[kind] for kind in LaneKind)
     _check_fit(field, gates=gates, rallies=rallies, goals=goals)
-    first_gate = len(rallies) * field.rally_stride
-    if rallies:
+    turns, first_gate = len(rallies), len(rallies) * field.rally_stride
+    if turns:
         places = list(range(first_gate, first_gate + len(gates)))
     else:
         middle = field.middle_lane
         places = sorted(sorted(range(field.lanes), key=lambda lane: (abs(lane - middle), lane))[: len(gates)])
-    laid = [
+    return (
         *(
-            _rally_lane(field, stage, distance, turn * field.rally_stride)
+            _rally_lane(field, stage, distance, lane=turn * field.rally_stride, number=turn + 1)
             for turn, (stage, distance) in enumerate(rallies)
         ),
-        *(_gate_lane(field, stage, distance, lane) for (stage, distance), lane in zip(gates, places, strict=True)),
-        *(_goal_lane(field, stage, distance, is_second=turn == 1) for turn, (stage, distance) in enumerate(goals)),
-    ]
-    return tuple(Lane(number=number, **one) for number, one in enumerate(laid, start=1))  # type: ignore[arg-type]
+        *(
+            _gate_lane(field, stage, distance, lane=lane, number=number)
+            for number, ((stage, distance), lane) in enumerate(zip(gates, places, strict=True), start=turns + 1)
+        ),
+        *(
+            _goal_lane(field, stage, distance, is_second=turn == 1, number=turns + len(gates) + turn + 1)
+            for turn, (stage, distance) in enumerate(goals)
+        ),
+    )
 
 
 def _check_fit(
@@ -92,43 +97,45 @@ def _across(middle: float, width: float, y: float) -> tuple[Point, Point]:
     return Point(x_m=middle - width / 2, y_m=y), Point(x_m=middle + width / 2, y_m=y)
 
 
-def _gate_lane(field: SetUp, stage: Stage, distance: float, lane: int) -> dict[str, object]:
+def _gate_lane(field: SetUp, stage: Stage, distance: float, *, lane: int, number: int) -> Lane:
     """A gate on the second goal's line, struck at from nearer the middle."""
     x, line = _lane_x(field, lane), field.length_m
     posts, spot = _across(x, stage.target.width_m, line), Point(x_m=x, y_m=line - distance)
     side = max(sideways_miss_m(distance), stage.target.width_m / 2)
-    return {
-        "kind": LaneKind.GATE,
-        "stage": stage.name,
-        "distance_m": distance,
-        "spot": spot,
-        "posts": posts,
-        "partner": Point(x_m=x + field.spacing_m / 2, y_m=line - 1.0),
-        "waiting": Point(x_m=x, y_m=spot.y_m - RUN_UP_M),
-        "flag": None,
-        "reach": (spot, *reversed(_across(x, 2 * side, line))),
-    }
+    return Lane(
+        number=number,
+        kind=LaneKind.GATE,
+        stage=stage.name,
+        distance_m=distance,
+        spot=spot,
+        posts=posts,
+        partner=Point(x_m=x + field.spacing_m / 2, y_m=line - 1.0),
+        waiting=Point(x_m=x, y_m=spot.y_m - RUN_UP_M),
+        flag=None,
+        reach=(spot, *reversed(_across(x, 2 * side, line))),
+    )
 
 
-def _rally_lane(field: SetUp, stage: Stage, distance: float, lane: int) -> dict[str, object]:
+def _rally_lane(field: SetUp, stage: Stage, distance: float, *, lane: int, number: int) -> Lane:
     """A gate on the middle line, struck at from both sides."""
     x, middle = _lane_x(field, lane), field.length_m / 2
     side = max(sideways_miss_m(2 * distance), stage.target.width_m / 2)
     near, far = _across(x, 2 * side, middle - distance), _across(x, 2 * side, middle + distance)
-    return {
-        "kind": LaneKind.RALLY,
-        "stage": stage.name,
-        "distance_m": distance,
-        "spot": Point(x_m=x, y_m=middle - distance),
-        "posts": _across(x, stage.target.width_m, middle),
-        "partner": Point(x_m=x, y_m=middle + distance),
-        "waiting": Point(x_m=x, y_m=middle - distance - RUN_UP_M),
-        "flag": None,
-        "reach": (near[0], near[1], far[1], far[0]),
-    }
+    return Lane(
+        number=number,
+        kind=LaneKind.RALLY,
+        stage=stage.name,
+        distance_m=distance,
+        spot=Point(x_m=x, y_m=middle - distance),
+        posts=_across(x, stage.target.width_m, middle),
+        partner=Point(x_m=x, y_m=middle + distance),
+        waiting=Point(x_m=x, y_m=middle - distance - RUN_UP_M),
+        flag=None,
+        reach=(near[0], near[1], far[1], far[0]),
+    )
 
 
-def _goal_lane(field: SetUp, stage: Stage, distance: float, *, is_second: bool) -> dict[str, object]:
+def _goal_lane(field: SetUp, stage: Stage, distance: float, *, is_second: bool, number: int) -> Lane:
     """A goal struck at from the middle, from a spot to the left for the first goal and to the right for the second."""
     middle, sign, line = field.middle_x_m, (1.0 if is_second else -1.0), (field.length_m if is_second else 0.0)
     spot = Point(x_m=middle + sign * ASIDE_M, y_m=line - sign * distance)
@@ -137,14 +144,15 @@ def _goal_lane(field: SetUp, stage: Stage, distance: float, *, is_second: bool) 
     left = min(spot.x_m + sideways_miss_m(distance, aim - WIDE_DEG), posts[0].x_m)
     right = max(spot.x_m + sideways_miss_m(distance, aim + WIDE_DEG), posts[1].x_m)
     is_carried = stage.ball_arrival is BallArrival.CARRIED
-    return {
-        "kind": LaneKind.GOAL,
-        "stage": stage.name,
-        "distance_m": distance,
-        "spot": spot,
-        "posts": posts,
-        "partner": Point(x_m=spot.x_m + sign * 3.0, y_m=spot.y_m),
-        "waiting": Point(x_m=spot.x_m + sign * 6.0, y_m=spot.y_m),
-        "flag": Point(x_m=spot.x_m + sign * 2.0, y_m=spot.y_m) if is_carried else None,
-        "reach": (spot, Point(x_m=left, y_m=line), Point(x_m=right, y_m=line)),
-    }
+    return Lane(
+        number=number,
+        kind=LaneKind.GOAL,
+        stage=stage.name,
+        distance_m=distance,
+        spot=spot,
+        posts=posts,
+        partner=Point(x_m=spot.x_m + sign * 3.0, y_m=spot.y_m),
+        waiting=Point(x_m=spot.x_m + sign * 6.0, y_m=spot.y_m),
+        flag=Point(x_m=spot.x_m + sign * 2.0, y_m=spot.y_m) if is_carried else None,
+        reach=(spot, Point(x_m=left, y_m=line), Point(x_m=right, y_m=line)),
+    )

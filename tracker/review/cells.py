@@ -61,10 +61,11 @@ def cells(database: Database, scope: Scope, *, by_surface: bool = False, by_dist
 def correlations(database: Database, scope: Scope, *, own: pl.DataFrame | None = None) -> Correlations:
     """How much strikes of one practice hang together, per foot and stage, pooled over the squad.
 
-    Whatever player the scope names, so that a player's answer is the same alone and among others. ``own`` are the
-    scope's cells, when they are at hand and not split further.
+    Whatever player, stage, surface or distances the scope names, so that a player's answer is the same alone and among
+    others. ``own`` are the scope's cells, when they are at hand and not split further.
     """
-    squad = own if own is not None and scope.player is None else cells(database, replace(scope, player=None))
+    pool = replace(scope.every_strike, player=None)
+    squad = own if own is not None and scope == pool else cells(database, pool)
     groups, group = distinct(squad, ["foot", "stage"])
     estimate = intraclass_correlation(
         squad["attempts"].to_numpy(),

@@ -132,18 +132,25 @@ def import_file(
     )
 
 
-def import_players(database: Database, path: Path, *, squad: Squad) -> int:
-    """Adds the players of a file (column ``player``; see ``parse_players``) to a squad, and returns how many.
-
-    Raises RowsRejected or FileError; then none was added.
-    """
+def read_players(path: Path) -> pl.DataFrame:
+    """The players of a file with a column ``player`` (see ``parse_players``). Raises RowsRejected or FileError."""
     parsed = parse_players(read_table(path))
     if parsed.rejects.height:
         raise _rejected(path, parsed.rejects, read=parsed.read, what_to_do="Mend the file and try again.")
+    return parsed.rows
+
+
+def add_players(database: Database, rows: pl.DataFrame, *, squad: Squad) -> int:
+    """Adds what ``read_players`` gave to a squad, and returns how many."""
     with database.transaction() as transaction:
         resolver = Resolver.start(transaction, squad=squad, may_make=True)
-        resolver.save_players(parsed.rows.with_columns(pl.lit(squad.name).alias("squad")))
-    return parsed.rows.height
+        resolver.save_players(rows.with_columns(pl.lit(squad.name).alias("squad")))
+    return rows.height
+
+
+def import_players(database: Database, path: Path, *, squad: Squad) -> int:
+    """Adds the players of a file to a squad, and returns how many. Raises as ``read_players``; then none was added."""
+    return add_players(database, read_players(path), squad=squad)
 
 
 def export_file(database: Database, path: Path, *, what: ExportWhat, scope: Scope) -> list[Path]:

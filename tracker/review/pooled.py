@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import polars as pl
 
@@ -22,7 +24,7 @@ def pooled(database: Database, scope: Scope, *, level: float = 0.80) -> pl.DataF
     player's rate. ``squad_strength`` is how many strikes the squad counts for. Whatever player the scope names, the
     whole squad is borrowed from. Raises ValueError for a level outside (0, 1).
     """
-    squad = Scope(squad=scope.squad, season=scope.season, first_day=scope.first_day, last_day=scope.last_day)
+    squad = replace(scope, player=None)
     counted = cells(database, squad)
     feet, foot = distinct(counted, FOOT_AT_STAGE)
     group = distinct(feet, ["stage", "foot"])[1]

@@ -39,6 +39,7 @@ class _Lines:
     ready: ReadyLine
     gone: RevisitLine
     too_hard: RevisitLine
+    correlation_source: str
 
 
 def readiness(database: Database, scope: Scope, *, cluster: bool = True) -> pl.DataFrame:
@@ -151,7 +152,8 @@ def _lines(database: Database, scope: Scope, ladder: Ladder, *, cluster: bool) -
         for foot in Foot:
             number = place.get((foot.value, stage.name))
             correlation, strikes = ladder.correlation, float(sum(stage.set_sizes))
-            if number is not None and known.is_estimated[number]:
+            is_estimated = number is not None and bool(known.is_estimated[number])
+            if number is not None and is_estimated:
                 correlation, strikes = float(known.correlation[number]), float(known.strikes_a_practice[number])
             answer[foot.value, stage.name] = _lines_of(
                 stage.p_not_yet,
@@ -161,13 +163,20 @@ def _lines(database: Database, scope: Scope, ladder: Ladder, *, cluster: bool) -
                 # Rounded up to whole hundredths and fives, so that lines do not creep with every strike.
                 math.ceil(correlation * 100) / 100 if cluster else 0.0,
                 min(max(5 * math.ceil(strikes / 5), 5), 30),
+                ("estimated" if is_estimated else "default") if cluster else "none",
             )
     return answer
 
 
 @cache
 def _lines_of(
-    p_not_yet: float, p_ready: float, risk: float, horizon: int, correlation: float, strikes_a_practice: int
+    p_not_yet: float,
+    p_ready: float,
+    risk: float,
+    horizon: int,
+    correlation: float,
+    strikes_a_practice: int,
+    correlation_source: str,
 ) -> _Lines:
     rule = {
         "risk": risk,
@@ -179,6 +188,7 @@ def _lines_of(
         ready=ready_line(p_not_yet, p_ready, **rule),  # type: ignore[arg-type]
         gone=revisit_line(p_not_yet, p_ready, **rule),  # type: ignore[arg-type]
         too_hard=revisit_line(too_hard_rate(p_not_yet, p_ready), p_not_yet, **rule),  # type: ignore[arg-type]
+        correlation_source=correlation_source,
     )
 
 
@@ -216,6 +226,7 @@ def _finished(
                 one.ready.false_ready_risk,
                 one.ready.horizon,
                 one.ready.correlation,
+                one.correlation_source,
                 one.ready.strikes_a_practice,
             )
             for key, one in lines.items()
@@ -227,6 +238,7 @@ def _finished(
             "false_ready_risk": pl.Float64,
             "horizon": pl.Int64,
             "correlation": pl.Float64,
+            "correlation_source": pl.String,
             "strikes_a_practice": pl.Int64,
         },
         orient="row",
@@ -261,7 +273,7 @@ def _finished(
     ).select(
         *("player", "foot", "stage", "status", "score", "ready_line", "attempts", "on_target", "rate", "practices"),
         *("false_ready_risk", "horizon", "expected_strikes_to_ready", "became_ready_at", "is_current", "is_passed"),
-        *("stage_position", "suggested_stage", "falling_score", "revisit_line", "correlation"),
+        *("stage_position", "suggested_stage", "falling_score", "revisit_line", "correlation", "correlation_source"),
     )
 
 

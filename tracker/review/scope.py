@@ -1,15 +1,16 @@
-"""Which part of the records a question is about: squad, season, dates, player."""
+"""Which part of the records a question is about: squad, season, dates, player, stage, surface, distances."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from uuid import UUID
 
 from tracker.domain.ladder import Ladder, Stage
 from tracker.domain.practice import Practice
 from tracker.domain.squad import Player, Season, Squad
+from tracker.domain.vocabulary import Surface
 from tracker.errors import RequestError
 from tracker.store import practices as stored_practices
 from tracker.store import squads as stored
@@ -17,15 +18,26 @@ from tracker.store.database import Database
 from tracker.store.strikes import StrikeFilter
 
 
+SAME_DISTANCE_M = 0.005
+"""Distances nearer to one another than this are the same: a yard is not a round number of metres."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Scope:
-    """What a question is about. None means all; both days are included and cut the season further."""
+    """What a question is about. None means all; both days are included and cut the season further.
+
+    Distances are metres, both included; a strike whose distance is not known lies within none.
+    """
 
     squad: Squad | None = None
     season: Season | None = None
     first_day: date | None = None
     last_day: date | None = None
     player: Player | None = None
+    stage: str | None = None
+    surface: Surface | None = None
+    nearest_m: float | None = None
+    farthest_m: float | None = None
 
     @property
     def squad_id(self) -> UUID | None:
@@ -42,7 +54,16 @@ class Scope:
             player_id=self.player.player_id if self.player else None,
             first_day=max(first, default=None),
             last_day=min(last, default=None),
+            stage=self.stage,
+            surface=self.surface,
+            nearest_m=None if self.nearest_m is None else self.nearest_m - SAME_DISTANCE_M,
+            farthest_m=None if self.farthest_m is None else self.farthest_m + SAME_DISTANCE_M,
         )
+
+    @property
+    def every_strike(self) -> Scope:
+        """The same without stage, surface and distances: what a score, and how a day hangs together, are judged on."""
+        return replace(self, stage=None, surface=None, nearest_m=None, farthest_m=None)
 
 
 def chosen_scope(

@@ -10,6 +10,7 @@ from uuid import UUID
 import polars as pl
 
 from tracker.domain.strike import Correction, Strike
+from tracker.domain.vocabulary import Surface
 from tracker.store.database import Reader, Transaction
 
 STRIKE_SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
@@ -42,12 +43,16 @@ class Appended:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class StrikeFilter:
-    """Which strikes are asked about. None means no such filter; both days are included."""
+    """Which strikes are asked about. None means no such filter; both days and both distances are included."""
 
     squad_id: UUID | None = None
     player_id: UUID | None = None
     first_day: date | None = None
     last_day: date | None = None
+    stage: str | None = None
+    surface: Surface | None = None
+    nearest_m: float | None = None
+    farthest_m: float | None = None
 
 
 def frame_of_strikes(strikes: Iterable[Strike]) -> pl.DataFrame:
@@ -150,8 +155,17 @@ def strikes_by_logger(database: Reader, practice_id: UUID) -> pl.DataFrame:
 
 
 def steps(database: Reader, chosen: StrikeFilter) -> pl.DataFrame:
-    """Hits and misses per instant of a player's foot at a stage, sorted by player, foot, stage and time."""
-    return database.query("steps", **_parameters(chosen))
+    """Hits and misses per instant of a player's foot at a stage, sorted by player, foot, stage and time.
+
+    A score is of every strike at a stage, so stage, surface and distance cut nothing here.
+    """
+    return database.query(
+        "steps",
+        squad_id=chosen.squad_id,
+        player_id=chosen.player_id,
+        first_day=chosen.first_day,
+        last_day=chosen.last_day,
+    )
 
 
 def _parameters(chosen: StrikeFilter) -> dict[str, object]:
@@ -160,6 +174,10 @@ def _parameters(chosen: StrikeFilter) -> dict[str, object]:
         "player_id": chosen.player_id,
         "first_day": chosen.first_day,
         "last_day": chosen.last_day,
+        "stage": chosen.stage,
+        "surface": chosen.surface,
+        "nearest_m": chosen.nearest_m,
+        "farthest_m": chosen.farthest_m,
     }
 
 
