@@ -30,4 +30,4 @@ export function moment() {
 export const notBefore = (iso) => { last = Math.max(last, Date.parse(iso)); };
 
 export const isoText = (ms) => new Date(ms).toISOString();
-export const clockText = (when) => new Date(when).toLocaleTimeString([], { hour: '2-digit', minute: '2-digit' });
+export const clockText = (when) => new Date(when).toLocaleTimeString([], { timeStyle: 'short', hourCycle: 'h23' });

@@ -5,7 +5,7 @@ import * as storage from './storage.js';
 let isPageKept = false;
 let hindrance = 'open it once more with a network';
 
-/** Keeps the files this page was made of, where the browser may: over https, or on the server's own computer. */
+/** Keeps the files this page is made of, where the browser may: over https, or on the server's own computer. */
 export async function keepPage() {
   navigator.storage?.persist?.();
   try {
@@ -29,13 +29,13 @@ export function readyWord() {
   return isPageKept ? 'Ready to go offline' : 'Offline: keep this tab open';
 }
 
-/** What this phone can and cannot do on this connection, as [what, in words]. */
 export function abilities() {
-  const places = { indexeddb: 'yes', localstorage: 'yes, in the browser’s small store', none: 'no. Leave the private window' };
+  const isOpenable = isPageKept ? 'yes' : `no: ${hindrance}. Keep this tab open, do not reload it`;
+  const staysOn = isKeptAwake() ? 'yes' : 'no. Set the phone’s screen lock to its longest time; taps survive it';
   return [
-    ['Taps kept on this phone:', places[storage.place]],
-    ['Players, stages and pass kept:', practice.isKept ? 'yes' : 'not yet'],
-    ['Page opens without a network:', isPageKept ? 'yes' : `no: ${hindrance}. Keep this tab open, do not reload it`],
-    ['Screen stays on:', isKeptAwake() ? 'yes' : 'no. Set the phone’s screen lock to its longest time; taps survive it'],
+    `Taps kept on this phone: ${storage.place === 'none' ? 'no. Leave the private window' : 'yes'}`,
+    `Players, stages and pass kept: ${practice.isKept ? 'yes' : 'not yet'}`,
+    `Page opens without a network: ${isOpenable}`,
+    `Screen stays on: ${staysOn}`,
   ];
 }

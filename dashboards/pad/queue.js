@@ -1,45 +1,36 @@
 // What was logged on this phone: kept before it counts, sent until the server has it, never twice.
-// A record has a `kind` (strikes, corrections, turns), an `id`, and a `state`: waiting, stored, rejected with `why`, or
-// local, as turns are. A correction has the id of its strike.
+// A record has a `kind` (strikes, corrections, turns), an `id` (a correction that of its strike), and a `state`.
 
 import { isoText, knownBounds, moment, notBefore, nowMs } from './clock.js';
-import { ask, Refused } from './server.js';
+import { ask } from './server.js';
 import * as storage from './storage.js';
 
 const MOST_A_CALL = 100;
-const [SHORTEST_PAUSE_MS, LONGEST_PAUSE_MS, REFUSED_PAUSE_MS, LEASE_MS] = [300, 5000, 30000, 15000];
+const [SHORTEST_PAUSE_MS, LONGEST_PAUSE_MS, LEASE_MS] = [300, 5000, 15000];
 const NAME = 'strike-ladder-pad';
 
 const tab = String(Math.random());
 const channel = self.BroadcastChannel && new BroadcastChannel(NAME);
 const records = new Map();
-const beingKept = new Set();
 let writes = Promise.resolve();
 let inOrder = null;
 let hear = () => {};
 
-/** How sending stands: `trouble` is null, 'unreachable' or the server's own sentence; `at` when it last answered. */
+/** `trouble` is null, 'unreachable' or the server's own sentence; `at` is when it last took something. */
 export const delivery = { trouble: null, at: null };
 
-/** Calls `listener` after every change to what is kept, by this tab or another. */
 export const listen = (listener) => { hear = listener; };
 
 const select = (test) => [...records.values()].filter(test);
 const strikeOf = ({ id }) => records.get(`strikes/${id}`);
 
-/** Strikes of every practice on this phone that nobody took back, in the order struck. */
+/** The strikes on this phone that nobody took back, in the order struck. */
 export function notVoid() {
   inOrder ??= select(({ kind, id }) => kind === 'strikes' && !records.has(`corrections/${id}`))
     .sort((one, other) => (one.struck_at + one.id < other.struck_at + other.id ? -1 : 1));
   return inOrder;
 }
 
-/** Those that count: the server refused none of them. */
-export const valid = () => notVoid().filter(({ state }) => state !== 'rejected');
-
-/** `valid()`, and the strikes that are being written at this moment. */
-export const validOrComing = () => [...valid(), ...beingKept];
-export const strikesById = (ids) => ids.map((id) => strikeOf({ id }));
 export const turns = () => select(({ kind }) => kind === 'turns');
 export const rejected = () => select(({ state }) => state === 'rejected');
 // Where a strike was refused there is nothing to correct.
@@ -59,37 +50,31 @@ function merge(changed) {
 
 const keyOf = ({ kind, id, state }) => `${kind}/${state}/${id}`;
 
-async function commit(changed, { durability, more = [] } = {}) {
+async function commit(changed, durability, more = []) {
   const before = changed.map(({ kind, id }) => records.get(`${kind}/${id}`)).filter(Boolean);
-  await storage.write([...before.map((one) => [keyOf(one), undefined]), ...changed.map((one) => [keyOf(one), one]), ...more],
-    durability);
+  const entries = [...before.map((one) => [keyOf(one)]), ...changed.map((one) => [keyOf(one), one]), ...more];
+  await storage.write(entries, durability);
   merge(changed);
   channel?.postMessage(changed);
 }
 
-const reread = async () => merge((await Promise.all(['strikes/', 'corrections/', 'turns/'].map(storage.readAll))).flat());
+async function reread() {
+  merge((await Promise.all(['strikes/', 'corrections/', 'turns/'].map(storage.readAll))).flat());
+}
 
-/** Opens what an earlier visit left. */
 export async function load() {
   await reread();
-  delivery.at = await storage.recall('delivered');
   if (channel) channel.onmessage = ({ data }) => merge(data);
 }
 
-/** Keeps new records, all or none; they count once this resolves, when they are on disk. Rejects when they are not. */
-export async function keep(made) {
-  const strikes = made.filter(({ kind }) => kind === 'strikes');
-  strikes.forEach((one) => beingKept.add(one));
-  const written = commit(made).finally(() => strikes.forEach((one) => beingKept.delete(one)));
-  writes = Promise.allSettled([writes, written]);
+/** After what is being written, keeps the records `make()` gives, all or none. They count once this resolves. */
+export async function keep(make) {
+  const written = writes.then(() => commit(make()));
+  writes = written.catch(() => {});
   await written;
   if (!delivery.trouble) send();
 }
 
-/** Resolves once nothing is being written. */
-export const settled = () => writes;
-
-/** A correction for each strike, made now. */
 export function correctionsOf(strikes, why) {
   const at = isoText(moment());
   return strikes.map(({ id, token }) => ({ kind: 'corrections', id, why, at, token, state: 'waiting' }));
@@ -97,9 +82,9 @@ export function correctionsOf(strikes, why) {
 
 let [running, timer, pause] = [false, 0, SHORTEST_PAUSE_MS];
 let newestToken = () => null;
-const refusedUntil = new Map();
+const refusedTokens = new Set();
 
-/** Starts sending. `tokenOf(practice)` is the newest pass, for what an older one can no longer bring. */
+/** Starts sending. `tokenOf(practice)` is the newest pass: it brings what an older one no longer can. */
 export function start(tokenOf) {
   newestToken = tokenOf;
   addEventListener('online', retry);
@@ -108,7 +93,7 @@ export function start(tokenOf) {
 }
 
 function retry() {
-  refusedUntil.clear();
+  refusedTokens.clear();
   pause = SHORTEST_PAUSE_MS;
   send();
 }
@@ -119,7 +104,7 @@ async function send() {
   clearTimeout(timer);
   let outcome = 'more';
   while (outcome === 'more') outcome = await exclusively(sendBatch).catch(() => 'later');
-  // Something was kept after the last look, or sent by a tab that this one did not hear.
+  // Kept after the last look, or sent by a tab that this one did not hear.
   if (outcome === 'done' && waitingCount()) await reread();
   running = false;
   if (outcome === 'done' && !waitingCount()) return;
@@ -127,7 +112,7 @@ async function send() {
   if (outcome === 'later') pause = Math.min(pause * 2, LONGEST_PAUSE_MS);
 }
 
-/** Runs `work` in one tab at a time: under a web lock, or on plain http, where there is none, under a lease. */
+/** Runs `work` in one tab at a time: under a web lock, or where plain http has none a lease. */
 async function exclusively(work) {
   if (navigator.locks) return navigator.locks.request(NAME, work);
   const lease = JSON.parse(localStorage.getItem(NAME) ?? '{}');
@@ -136,9 +121,9 @@ async function exclusively(work) {
   return work().finally(() => localStorage.removeItem(NAME));
 }
 
-/** Sends one call's worth, strikes before corrections. Gives 'more', 'done', or 'later' if it did not get through. */
+/** Sends one call's worth, strikes first. Gives 'more', 'done', or 'later' if it did not get through. */
 async function sendBatch() {
-  const mayTry = ({ token }) => !(refusedUntil.get(token) > Date.now());
+  const mayTry = ({ token }) => !refusedTokens.has(token);
   const strikes = await storage.readAll('strikes/waiting/');
   if (strikes.some(mayTry)) return deliver('strikes', strikes.filter(mayTry));
   const corrections = (await storage.readAll('corrections/waiting/')).filter(isDue);
@@ -156,23 +141,21 @@ async function deliver(name, waiting) {
     });
     const there = new Set([...answer.stored, ...answer.already_there]);
     const reasons = new Map(answer.rejected.map(({ strike_id, why }) => [strike_id, why]));
-    const changed = [
-      ...batch.filter(({ id }) => there.has(id)).map((one) => ({ ...one, state: 'stored' })),
-      ...batch.filter(({ id }) => reasons.has(id)).map((one) => ({ ...one, state: 'rejected', why: reasons.get(one.id) })),
-    ];
-    Object.assign(delivery, { trouble: null, at: nowMs() });
+    const stored_at = isoText(nowMs());
+    const changed = batch.flatMap((one) => (there.has(one.id) ? { ...one, state: 'stored', stored_at }
+      : reasons.has(one.id) ? { ...one, state: 'rejected', why: reasons.get(one.id) } : []));
+    Object.assign(delivery, { trouble: null, at: stored_at });
     pause = SHORTEST_PAUSE_MS;
     // Need not be flushed: were it lost, they would be sent again and be there already.
-    await commit(changed, { durability: 'relaxed', more: [['clock', knownBounds()], ['delivered', delivery.at]] });
+    await commit(changed, 'relaxed', [['clock', knownBounds()]]);
     return changed.length ? 'more' : 'later';
   } catch (error) {
-    const isRefused = error instanceof Refused;
-    if (isRefused && error.status === 401 && batch.some((record) => renewed(record) !== record)) {
+    if (error.status === 401 && batch.some((record) => renewed(record) !== record)) {
       await commit(batch.map(renewed));
       return 'more';
     }
-    if (isRefused) refusedUntil.set(token, Date.now() + REFUSED_PAUSE_MS);
-    delivery.trouble = isRefused ? error.message : 'unreachable';
+    if (error.status) refusedTokens.add(token);
+    delivery.trouble = error.status ? error.message : 'unreachable';
     hear();
     return 'later';
   }
@@ -183,17 +166,15 @@ function renewed(record) {
   return token && token !== record.token ? { ...record, token } : record;
 }
 
-/** Offers what was refused once more, with the newest pass. */
 export async function offerAgain() {
   await commit(rejected().map((record) => ({ ...renewed(record), state: 'waiting' })));
   retry();
 }
 
-/** Forgets what the server has of other practices. */
 export async function forgetOthers(practice) {
-  const gone = select((one) => (strikeOf(one) ?? one).practice !== practice && one.state !== 'rejected'
-    && ![one, strikeOf(one), records.get(`corrections/${one.id}`)].some((each) => each?.state === 'waiting'));
-  await storage.write(gone.map((one) => [keyOf(one), undefined]));
+  if (waitingCount()) return;
+  const gone = select((one) => (strikeOf(one) ?? one).practice !== practice && one.state !== 'rejected');
+  await storage.write(gone.map((one) => [keyOf(one)]));
   for (const { kind, id } of gone) records.delete(`${kind}/${id}`);
   inOrder = null;
 }

@@ -2,17 +2,9 @@ import { observe } from './clock.js';
 
 const LONGEST_WAIT_MS = 10000;
 
-/** The server said no: `status` is HTTP's, `message` the server's sentence. */
-export class Refused extends Error {
-  constructor(status, message) {
-    super(message);
-    this.status = status;
-  }
-}
-
 /**
- * Asks for JSON; with a `body` it is a POST. Throws Refused for a no, and another error where there is no answer or
- * one that is not ours: the sign-in page of somebody's Wi-Fi is no promise that anything was stored.
+ * Asks for JSON; with a `body` it is a POST. Throws an error with the `status` and the sentence of a server that says
+ * no, and one without where no answer came, or not ours: the sign-in page of somebody's Wi-Fi stored nothing.
  */
 export async function ask(address, token, body) {
   const patience = new AbortController();
@@ -31,7 +23,7 @@ export async function ask(address, token, body) {
     if (!response.headers.get('content-type')?.startsWith('application/json')) throw new Error('not our server');
     const answer = await response.json();
     observe(response.headers.get('date'), askedAt, Date.now());
-    if (!response.ok) throw new Refused(response.status, answer.error);
+    if (!response.ok) throw Object.assign(new Error(answer.error), { status: response.status });
     return answer;
   } finally {
     clearTimeout(timer);

@@ -1,12 +1,11 @@
-import { choices } from './session.js';
+import { chosen } from './session.js';
 
 const [HIGH_HZ, LOW_HZ, TONE_SECONDS] = [880, 330, 0.08];
 let audio = null;
 let awake = null;
 
-/** A short tone, high for on target, where sound was switched on. */
 export function tone(isHigh) {
-  if (!choices.sound) return;
+  if (!chosen.sound) return;
   audio ??= new AudioContext();
   const oscillator = new OscillatorNode(audio, { frequency: isHigh ? HIGH_HZ : LOW_HZ });
   oscillator.connect(new GainNode(audio, { gain: 0.2 })).connect(audio.destination);
@@ -15,9 +14,8 @@ export function tone(isHigh) {
 }
 
 /** A buzz on phones that can, as a pattern in ms. Nothing depends on it. */
-export const buzz = (...pattern) => choices.vibration && navigator.vibrate?.(pattern);
+export const buzz = (...pattern) => navigator.vibrate?.(pattern);
 
-/** Has a screen reader say one sentence, politely. */
 export const say = (sentence) => { document.querySelector('#spoken').textContent = sentence; };
 
 /** Keeps the screen on while the page is in front, where the browser can. */

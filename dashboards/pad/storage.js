@@ -4,7 +4,7 @@ const LONGEST_MS = 2000; // some browsers let a write hang for ever after the ph
 const LOCAL = 'pad/';
 let opening = null;
 
-/** Where things are kept: 'indexeddb', 'localstorage' or 'none'. */
+/** 'indexeddb', 'localstorage' or 'none'. */
 export let place = 'none';
 
 function connect() {
@@ -58,18 +58,18 @@ function localEntries(prefix) {
 /** Opens the storage, and moves into IndexedDB what once had to go elsewhere. */
 export async function open() {
   try {
-    putLocal([['try', 1], ['try', undefined]]);
+    putLocal([['try', 1], ['try']]);
     place = 'localstorage';
   } catch { /* a private window */ }
   try {
     const stranded = localEntries('');
     await put(stranded, 'strict');
-    putLocal(stranded.map(([key]) => [key, undefined]));
+    putLocal(stranded.map(([key]) => [key]));
     place = 'indexeddb';
   } catch { /* then it stays as it is */ }
 }
 
-/** Writes [key, value] pairs (undefined removes); resolves once they are kept, rejects when they are not. */
+/** Writes [key, value] pairs (no value removes); resolves once they are kept, rejects when they are not. */
 export async function write(entries, durability = 'strict') {
   if (place === 'indexeddb') {
     try {
@@ -82,7 +82,6 @@ export async function write(entries, durability = 'strict') {
   putLocal(entries);
 }
 
-/** Everything whose key starts with `prefix`. */
 export async function readAll(prefix) {
   const range = IDBKeyRange.bound(prefix, `${prefix}\uffff`);
   const kept = await surely('readonly', (store) => store.getAll(range)).catch(() => []);

@@ -3,7 +3,7 @@ import { playerById, practice } from './session.js';
 
 const OUTCOMES = { 'on target': 'on', 'off target': 'off', blocked: 'blocked' };
 
-/** A CSV field. Text a spreadsheet would run as a formula gets an apostrophe, which the import takes off. */
+/** A CSV field. What a spreadsheet would run as a formula gets an apostrophe, which the import takes off. */
 function field(value) {
   const text = String(value ?? '').replace(/^('*[=+\-@\t\r])/, "'$1");
   return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
@@ -13,18 +13,21 @@ function field(value) {
 function strikeFile() {
   const { squad, logger, stages } = practice.briefing;
   const rows = queue.notVoid().map((strike) => ({
-    strike_id: strike.id, struck_at: strike.struck_at, player_id: strike.player, player: playerById(strike.player)?.display_name ?? 'somebody who left',
+    strike_id: strike.id, struck_at: strike.struck_at, player_id: strike.player,
+    player: playerById(strike.player)?.display_name ?? 'somebody who left',
     practice_id: strike.practice, squad, stage: strike.stage, foot: strike.foot, surface: strike.surface,
     outcome: OUTCOMES[strike.outcome], miss: strike.miss, distance_m: strike.distance_m,
-    target_width_m: stages.find(({ name }) => name === strike.stage)?.target_width_m, set_id: strike.set_id,
-    source: strike.source, logger,
+    target_width_m: stages.find(({ name }) => name === strike.stage)?.target_width_m,
+    set_id: strike.set_id, source: strike.source, logger,
   }));
-  return [Object.keys(rows[0] ?? {}), ...rows.map(Object.values)].map((row) => `${row.map(field).join(',')}\r\n`).join('');
+  const lines = [Object.keys(rows[0] ?? {}), ...rows.map(Object.values)];
+  return lines.map((line) => `${line.map(field).join(',')}\r\n`).join('');
 }
 
 /** Hands the strikes to the browser as a file that `strikeladder import` reads. */
 export function saveToFile() {
   const href = URL.createObjectURL(new Blob([strikeFile()], { type: 'text/csv' }));
-  Object.assign(document.createElement('a'), { href, download: `strikes-${practice.briefing.practice.held_on}.csv` }).click();
+  const download = `strikes-${practice.briefing.practice.held_on}.csv`;
+  Object.assign(document.createElement('a'), { href, download }).click();
   setTimeout(() => URL.revokeObjectURL(href), 60000);
 }

@@ -1,24 +1,23 @@
 import { button, element, setText } from './elements.js';
-import { practice, select, selection, stageNow, stepStage } from './session.js';
+import { choose, chosen, practice, stageNow, stepStage } from './session.js';
 
 const METRES = { yd: 0.9144, m: 1 };
 const FARTHEST = 100;
-const EVERY_SURFACE = ['laces', 'inside', 'outside', 'toe', 'heel', 'other'];
 const unit = () => practice.briefing.length_unit;
 
-const lengthText = (metres) => (metres ? `${Math.round((metres / METRES[unit()]) * 10) / 10} ${unit()}` : '');
+const lengthText = (metres) => `${Math.round((metres / METRES[unit()]) * 10) / 10} ${unit()}`;
 
 function stepDistance(step) {
-  const units = Math.round((selection.distance_m ?? 10) / METRES[unit()]) + step;
-  select({ distance_m: Number((Math.min(Math.max(units, 1), FARTHEST) * METRES[unit()]).toFixed(4)) });
+  const units = Math.min(Math.max(Math.round(chosen.distance_m / METRES[unit()]) + step, 1), FARTHEST);
+  choose({ distance_m: Number((units * METRES[unit()]).toFixed(4)) });
 }
 
 function nextSurface() {
-  const surfaces = stageNow()?.surfaces ?? EVERY_SURFACE;
-  select({ surface: surfaces[(surfaces.indexOf(selection.surface) + 1) % surfaces.length] });
+  const { surfaces } = stageNow();
+  choose({ surface: surfaces[(surfaces.indexOf(chosen.surface) + 1) % surfaces.length] });
 }
 
-/** What every strike is given: stage with its ball, surface, distance; each changed with one tap. */
+/** What every strike is given, each changed with one tap. */
 export function strip() {
   const [name, target, distance] = [element('b'), element('span'), element('output')];
   const surface = button('', nextSurface);
@@ -31,13 +30,12 @@ export function strip() {
   return {
     node,
     refresh() {
-      const stage = stageNow();
-      setText(name, stage?.name ?? 'No stage');
-      setText(target, [stage?.ball_arrival, stage && `${stage.is_gate ? 'gate' : 'goal'} ${lengthText(stage.target_width_m)}`]
-        .filter(Boolean).join(', '));
-      setText(surface.firstChild, selection.surface ?? 'any');
-      surface.setAttribute('aria-label', `Surface ${selection.surface ?? 'any'}, next`);
-      setText(distance, lengthText(selection.distance_m));
+      const { ball_arrival: ball, is_gate, target_width_m } = stageNow();
+      setText(name, chosen.stage);
+      setText(target, `${ball ? `${ball} ball, ` : ''}${is_gate ? 'gate' : 'goal'} ${lengthText(target_width_m)}`);
+      setText(surface.firstChild, chosen.surface);
+      surface.setAttribute('aria-label', `Surface: ${chosen.surface}`);
+      setText(distance, lengthText(chosen.distance_m));
     },
   };
 }

@@ -9,12 +9,13 @@ async function answer(request, name) {
   const cache = await caches.open('strike-ladder-pad');
   const kept = await cache.match(name);
   const fetched = fetch(request).then(async (response) => {
-    if (!response.ok || response.redirected) return kept ?? response; // somebody's Wi-Fi wants a signature
+    if (!response.ok || response.redirected) return kept ?? response; // somebody's Wi-Fi wants a sign-in
     await cache.put(name, response.clone());
     return response;
   });
   if (!kept) return fetched;
-  return Promise.race([fetched.catch(() => kept), new Promise((resolve) => { setTimeout(resolve, LONGEST_WAIT_MS, kept); })]);
+  const patience = new Promise((resolve) => { setTimeout(resolve, LONGEST_WAIT_MS, kept); });
+  return Promise.race([fetched.catch(() => kept), patience]);
 }
 
 addEventListener('fetch', (event) => {

@@ -1,8 +1,7 @@
 import { clockText } from './clock.js';
-import { button, element, keepingFocus, setText } from './elements.js';
+import { button, element, renew, setText } from './elements.js';
 import { logTap, setInHand } from './log.js';
-import { choices, group, nameOf, nextPlayer, practice, select, selection, stageNow, stepGroup, strikes,
-  swap } from './session.js';
+import { choose, chosen, group, nameOf, nextPlayer, practice, stageNow, stepGroup, strikes, swap } from './session.js';
 import { buzz, say, tone } from './signals.js';
 
 const LAST_SHOWN = 5;
@@ -14,37 +13,33 @@ const KEYS = [
 const OPPOSITE = { left: 'right', right: 'left' };
 
 /** Whether the players of the group stand side by side; else one is shown at a time. */
-export const isTogether = () => choices.together ?? WIDE.matches;
+export const isTogether = () => chosen.together ?? WIDE.matches;
 
-/** What a strike did, in the words on the targets. */
 function deedOf({ outcome, miss }) {
   if (outcome === 'on target') return stageNow()?.is_gate === false ? outcome : 'through';
   return OPPOSITE[miss] ? `wide ${miss}` : miss ?? outcome;
 }
 
-/** One line about a strike, such as "Ana, left: through". */
 export const strikeText = (strike) => `${nameOf(strike.player)}, ${strike.foot}: ${deedOf(strike)}`;
 
 async function tap(player, foot, { outcome, miss }) {
   tone(outcome === 'on target');
   buzz(15);
   await logTap(player, foot, outcome, miss);
-  const { onTarget, marks, isDone } = setInHand(player, foot);
+  const { text, isDone } = setInHand(player, foot);
   if (isDone) buzz(40, 60, 40);
-  say(`${nameOf(player)} ${foot}: ${onTarget} of ${marks.length}${isDone ? ', set done' : ''}`);
-  if (choices.alternating && !isTogether() && selection.active === player) nextPlayer();
+  say(`${nameOf(player)} ${foot}: ${text}`);
+  if (chosen.alternating && !isTogether() && chosen.active === player) nextPlayer();
 }
 
-/**
- * The six targets of one foot of the player `whose()`, on `side` 0 (left) or 1 (right) of the screen. Where a target
- * stands is as the logger sees it; what is written on it is the striker's own left and right.
- */
+// The six targets of one foot of the player `whose()`, on `side` 0 (left) or 1 (right) of the screen. Where they stand is
+// as the logger sees it; what is written on them is the striker's own left and right.
 function footPanel(whose, foot, side, trouble) {
   const target = (place, outcome, miss = null) => Object.assign(
     button('', () => tap(whose(), foot, { outcome, miss }).catch(trouble),
-      { class: place, key: KEYS[side][place], 'data-foot': foot, 'data-outcome': outcome, 'data-miss': miss }),
+      { class: place, key: KEYS[side][place] }),
     { deed: { outcome, miss } });
-  const wide = (place) => target(place, 'off target', choices.mirrored ? OPPOSITE[place] : place);
+  const wide = (place) => target(place, 'off target', chosen.mirrored ? OPPOSITE[place] : place);
   const hit = target('hit', 'on target');
   const [count, marks] = [element('b'), element('span', { class: 'marks', 'aria-hidden': true })];
   hit.prepend(element('span', { class: 'foot' }, element('i'), foot.toUpperCase()));
@@ -59,10 +54,10 @@ function footPanel(whose, foot, side, trouble) {
         one.setAttribute('aria-label', `${nameOf(whose())}, ${foot} foot: ${deedOf(one.deed)}`);
         setText(one.querySelector('.word'), deedOf(one.deed));
       }
-      setText(count, `${set.onTarget} of ${set.marks.length}${set.isDone ? ', set done' : ''}`);
-      setText(marks, set.marks.map((isHit) => (isHit ? '●' : '○')).join('').padEnd(selection.setSize, '·'));
+      setText(count, set.text);
+      setText(marks, set.marks.map((isHit) => (isHit ? '●' : '○')).join('').padEnd(chosen.setSize, '·'));
       panel.classList.toggle('done', set.isDone);
-      panel.classList.toggle('keyed', whose() === selection.active);
+      panel.classList.toggle('keyed', whose() === chosen.active);
     },
   };
 }
@@ -70,15 +65,16 @@ function footPanel(whose, foot, side, trouble) {
 /** The tap view: who strikes, and the targets of their feet. `trouble(error)` hears of a tap that was not kept. */
 export function tapView(trouble) {
   const [names, board] = ['names', 'board'].map((name) => element('div', { class: name }));
-  const last = element('ol', { 'aria-label': `Last ${LAST_SHOWN} strikes` });
-  const node = element('div', { class: 'tap-view' }, names, board, last, element('p', {}, practice.briefing.definition));
+  const last = element('ol', { 'aria-label': 'Last strikes' });
+  const { definition } = practice.briefing;
+  const node = element('div', { class: 'tap-view' }, names, board, last, element('p', {}, definition));
   let built = '';
   let panels = [];
   let leaving = null; // the player who gives up a place in the group
 
   function chooseName(id) {
-    leaving = selection.active === id && !leaving ? id : null;
-    select({ active: id });
+    leaving = chosen.active === id && !leaving ? id : null;
+    choose({ active: id });
   }
 
   function replaceBy(id) {
@@ -89,36 +85,39 @@ export function tapView(trouble) {
 
   const swapList = () => element('section', {}, element('h2', {}, `Who takes the place of ${nameOf(leaving)}?`),
     button(`Keep ${nameOf(leaving)}`, () => chooseName(leaving)),
-    ...selection.order.filter((id) => !group().includes(id)).map((id) => button(nameOf(id), () => replaceBy(id))));
+    ...chosen.order.filter((id) => !group().includes(id)).map((id) => button(nameOf(id), () => replaceBy(id))));
 
   function playerSection(whose) {
-    const feet = choices.mirrored ? ['right', 'left'] : ['left', 'right'];
+    const feet = chosen.mirrored ? ['right', 'left'] : ['left', 'right'];
     const both = feet.map((foot, side) => footPanel(whose, foot, side, trouble));
     panels.push(...both);
-    return element('section', { class: 'player' }, element('h2', {}, nameOf(whose())), ...both.map((one) => one.node));
+    return element('div', { class: 'player' }, element('h2', {}, nameOf(whose())), ...both.map(({ node: one }) => one));
   }
 
   function build() {
     const arrow = (sign, label, key, step) => button(sign, () => stepGroup(step), { class: 'arrow', label, key });
-    names.replaceChildren(arrow('‹', 'Group before', '[', -1), ...group().map((id, place) => button(nameOf(id),
-      () => chooseName(id), { class: 'name', key: String(place + 1), 'data-player': id })), arrow('›', 'Next group', ']', 1));
+    const named = group().map((id, place) => button(nameOf(id), () => chooseName(id),
+      { class: 'name', key: String(place + 1), 'data-player': id }));
+    renew(names, [arrow('‹', 'Group before', '[', -1), ...named, arrow('›', 'Next group', ']', 1)]);
     panels = [];
-    board.replaceChildren(...(leaving ? [swapList()]
-      : isTogether() ? group().map((id) => playerSection(() => id)) : [playerSection(() => selection.active)]));
+    renew(board, leaving ? [swapList()]
+      : isTogether() ? group().map((id) => playerSection(() => id)) : [playerSection(() => chosen.active)]);
   }
 
   return {
     node,
     refresh() {
-      const wanted = JSON.stringify([group(), choices.mirrored, isTogether(), leaving]);
-      if (wanted !== built) keepingFocus(node, build);
+      const wanted = JSON.stringify([group(), chosen.mirrored, isTogether(), leaving]);
+      if (wanted !== built) build();
       built = wanted;
       board.classList.toggle('together', isTogether());
-      for (const one of names.querySelectorAll('.name')) one.setAttribute('aria-pressed', one.dataset.player === selection.active);
+      for (const one of names.querySelectorAll('.name')) {
+        one.setAttribute('aria-pressed', one.dataset.player === chosen.active);
+      }
       const list = strikes();
       for (const panel of panels) panel.refresh(list);
       last.replaceChildren(...list.slice(-LAST_SHOWN).reverse().map((strike) => element('li', {}, strikeText(strike),
-        element('span', {}, `${strike.state === 'stored' ? 'stored' : 'kept'} ${clockText(strike.struck_at)}`))));
+        element('span', {}, `${strike.state === 'stored' ? '' : 'kept '}${clockText(strike.struck_at)}`))));
     },
   };
 }

@@ -3,7 +3,8 @@ import { button, element, renew } from './elements.js';
 import { dropTurn, startTurn, turns } from './log.js';
 import { attemptsToday, group, nameOf, namesOf, practice, showPlayer, strikes } from './session.js';
 
-const item = (title, words, ...more) => element('li', {}, element('p', {}, element('b', {}, title), words), ...more);
+const item = (title, words, ...more) => (
+  element('li', {}, element('p', {}, element('b', {}, title), words), ...more));
 
 function coverageTable() {
   const head = (scope, text) => element('th', { scope }, text);
@@ -13,25 +14,33 @@ function coverageTable() {
       ...['left', 'right'].map((foot) => element('td', {}, String(attemptsToday(id, foot)))))));
 }
 
-/** Whom to watch next and why, the turns, and how many strikes each foot has. `begun()` is called with a new turn. */
+/** Whom to watch next and why, the turns, and how many strikes each foot has. `begun()` hears of a new turn. */
 export function watchView(trouble, begun) {
   const node = element('div');
-  const begin = (player) => {
+
+  function begin(player) {
     showPlayer(player);
     startTurn().then(begun, trouble);
-  };
-  const watched = ({ player_id: id, foot, stage, reason }) => item(`${nameOf(id)}, ${foot} foot`,
-    `${stage ?? ''} ${reason}`, button('Start turn', () => begin(id), { label: `Start turn with ${nameOf(id)}` }));
-  const turnItem = (turn) => item(namesOf(turn.players), `${clockText(turn.at)} to ${turn.until ? clockText(turn.until) : 'now'}, ${
-    turn.dropped_at ? 'dropped; Undo brings it back' : `${strikes().filter((one) => one.turn === turn.id).length} strikes`}`,
-  turn.dropped_at ? '' : button('Drop turn', () => dropTurn(turn).catch(trouble), { label: `Drop turn of ${namesOf(turn.players)}` }));
+  }
+
+  const watched = ({ player_id: id, foot, stage, reason }) => item(`${nameOf(id)}, ${foot} foot`, `${stage}: ${reason}`,
+    button('Start turn', () => begin(id), { label: `Start turn with ${nameOf(id)}` }));
+
+  function turnItem(turn) {
+    const names = namesOf(turn.players);
+    const times = `${clockText(turn.at)} to ${turn.until ? clockText(turn.until) : 'now'}`;
+    if (turn.dropped_at) return item(names, `${times}, dropped; Undo brings it back`);
+    return item(names, `${times}, ${strikes().filter((one) => one.turn === turn.id).length} strikes`,
+      button('Drop turn', () => dropTurn(turn).catch(trouble), { label: `Drop turn of ${names}` }));
+  }
+
   return {
     node,
     refresh() {
       const { watch } = practice.briefing;
       renew(node, [
         element('section', {}, element('h2', {}, 'Whom to watch next'),
-          element('p', {}, 'In a turn log everything these players do, or nothing. Drop a turn you could not watch to its end.'),
+          element('p', {}, 'In a turn log all that these players do, or nothing. Drop a turn you could not see to its end.'),
           watch.length ? element('ol', {}, ...watch.map(watched))
             : button(`Start turn: ${namesOf(group())}`, () => begin(group()[0]))),
         element('section', {}, element('h2', {}, 'Turns today'), element('ul', {}, ...turns().map(turnItem))),

@@ -9,6 +9,7 @@ from dashboards.ui.escape import plain
 from tracker.domain.squad import Squad
 from tracker.domain.vocabulary import ExportWhat
 from tracker.report import explanations
+from tracker.report.language import _
 from tracker.store.database import Database
 
 ENDINGS = ("csv", "parquet")
@@ -16,19 +17,19 @@ ENDINGS = ("csv", "parquet")
 
 def import_part(database: Database, squad: Squad) -> None:
     """Upload, check, store; wrong rows are shown and can be downloaded."""
-    st.text("Strikes or tallies, CSV or Parquet. Check the file first; the same file twice is stored once.")
+    st.text(_("Strikes or tallies, CSV or Parquet. Check the file first; the same file twice is stored once."))
     st.file_uploader(
-        "File of strikes or tallies",
+        _("File of strikes or tallies"),
         type=["csv", "txt", "tsv", "parquet"],
         key=state.STRIKES_FILE.key,
         on_change=state.IMPORT_OUTCOME.forget,
     )
-    st.checkbox("Add players that are not in the squad yet", key=state.MAKE_PLAYERS.key)
-    st.checkbox("Leave wrong rows out and store the others", key=state.SKIP_BAD_ROWS.key)
+    st.checkbox(_("Add players that are not in the squad yet"), key=state.MAKE_PLAYERS.key)
+    st.checkbox(_("Leave wrong rows out and store the others"), key=state.SKIP_BAD_ROWS.key)
     with st.container(horizontal=True):
-        st.button("Check the file", on_click=_import, args=(database, squad), kwargs={"dry_run": True})
+        st.button(_("Check the file"), on_click=_import, args=(database, squad), kwargs={"dry_run": True})
         st.button(
-            "Store the strikes", type="primary", on_click=_import, args=(database, squad), kwargs={"dry_run": False}
+            _("Store the strikes"), type="primary", on_click=_import, args=(database, squad), kwargs={"dry_run": False}
         )
     outcome = state.IMPORT_OUTCOME.value()
     if outcome is None:
@@ -39,24 +40,24 @@ def import_part(database: Database, squad: Squad) -> None:
     if outcome.rejects is not None:
         st.dataframe(outcome.rejects, hide_index=True, alt="The wrong rows, and why")
     if outcome.rejects_csv is not None:
-        st.download_button("Download the wrong rows", outcome.rejects_csv, "rejects.csv", on_click="ignore")
+        st.download_button(_("Download the wrong rows"), outcome.rejects_csv, "rejects.csv", on_click="ignore")
 
 
 def export_part(database: Database, squad: Squad) -> None:
     """What to export, how, and the button that makes the file when pressed."""
     kinds: list[ExportWhat] = list(ExportWhat)
-    what = st.selectbox("What to export", kinds, format_func=explanations.export_words, key=state.EXPORT_WHAT.key)
+    what = st.selectbox(_("What to export"), kinds, format_func=explanations.export_words, key=state.EXPORT_WHAT.key)
     ending = "csv"
     if what is not ExportWhat.ALL:
-        ending = st.selectbox("File format", ENDINGS, key=state.EXPORT_ENDING.key)
+        ending = st.selectbox(_("File format"), ENDINGS, key=state.EXPORT_ENDING.key)
     st.download_button(
-        "Export",
+        _("Export"),
         data=lambda: files.exported(database, what=what, ending=ending, squad=squad),
         file_name=files.export_name(what, ending),
         type="primary",
         on_click="ignore",
     )
-    st.caption(explanations.EXPORT_HOLDS_NAMES)
+    st.caption(_(explanations.EXPORT_HOLDS_NAMES))
 
 
 def _import(database: Database, squad: Squad, *, dry_run: bool) -> None:

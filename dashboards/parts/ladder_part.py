@@ -10,7 +10,8 @@ from dashboards.ui.table import show_table
 from tracker.domain.ladder_file import shipped_ladder_text
 from tracker.domain.squad import Squad
 from tracker.errors import FileError
-from tracker.report import explanations, tables
+from tracker.report import explanations, tables, wording
+from tracker.report.language import _
 from tracker.review import club
 from tracker.store.database import Database
 
@@ -19,31 +20,31 @@ def ladder_part(database: Database, squad: Squad) -> None:
     """The stages with the angle each target shows, what is coached there, and other ladders to choose."""
     ladder = club.ladder_of(database, squad)
     st.subheader(plain(f"Ladder {ladder.name}"))
-    show_table(tables.ladder_table(ladder, unit=club.length_unit(database)), label="The stages of the ladder")
-    st.caption(explanations.LADDER_MEANS)
-    with st.expander("Coaching points and cautions of each stage"):
+    show_table(tables.ladder_table(ladder, unit=club.length_unit(database)), label=_("The stages of the ladder"))
+    st.caption(_(explanations.LADDER_MEANS))
+    with st.expander(_("Coaching points and cautions of each stage")):
         for stage in ladder.stages:
             st.markdown(f"**{stage.position}. {plain(stage.name)}**")
             st.text("\n".join(f"• {line}" for line in stage.coaching_points))
-            st.text("\n".join(f"Caution: {line}" for line in stage.cautions))
+            st.text("\n".join(_("Caution: {line}").format(line=line) for line in stage.cautions))
     st.download_button(
-        "Download this ladder as a file to change",
+        _("Download this ladder as a file to change"),
         club.ladder_text(database, squad),
         file_name="ladder.toml",
         on_click="ignore",
     )
-    st.subheader("Use another ladder")
-    st.selectbox("One that comes with the program", club.ladder_names(), key=state.LADDER_NAME.key)
-    st.button("Use this ladder", on_click=_use_shipped, args=(database, squad))
-    st.file_uploader("Your own ladder file", type=["toml"], key=state.LADDER_FILE.key)
-    st.button("Use this file", on_click=_use_file, args=(database, squad))
+    st.subheader(_("Use another ladder"))
+    st.selectbox(_("One that comes with the program"), club.ladder_names(), key=state.LADDER_NAME.key)
+    st.button(_("Use this ladder"), on_click=_use_shipped, args=(database, squad))
+    st.file_uploader(_("Your own ladder file"), type=["toml"], key=state.LADDER_FILE.key)
+    st.button(_("Use this file"), on_click=_use_file, args=(database, squad))
 
 
 def _use_shipped(database: Database, squad: Squad) -> None:
     def used() -> str:
         name = state.LADDER_NAME.value() or club.DEFAULT_LADDER
         ladder = club.use_ladder(database, squad, text=shipped_ladder_text(name), source=name)
-        return f"{squad.name} works on the ladder {ladder.name} now."
+        return _("{squad} works on the ladder {ladder} now.").format(squad=squad.name, ladder=ladder.name)
 
     messages.attempt(used)
 
@@ -54,8 +55,12 @@ def _use_file(database: Database, squad: Squad) -> None:
             try:
                 text = path.read_bytes().decode()
             except UnicodeDecodeError as error:
-                raise FileError(f"{path.name} is not UTF-8 text. Save it as UTF-8, then try again.") from error
+                raise FileError(
+                    _("{file} is not UTF-8 text. Save it as UTF-8, then try again.").format(file=path.name)
+                ) from error
             ladder = club.use_ladder(database, squad, text=text, source=path.name)
-        return f"{squad.name} works on the ladder {ladder.name} now, {len(ladder.stages)} stages."
+        return _("{squad} works on the ladder {ladder} now, {stages}.").format(
+            squad=squad.name, ladder=ladder.name, stages=wording.counted(len(ladder.stages), "stage")
+        )
 
     messages.attempt(used)

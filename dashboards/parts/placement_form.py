@@ -8,6 +8,8 @@ from dashboards.ui import messages, state
 from tracker.domain.ladder import Ladder
 from tracker.domain.squad import Player
 from tracker.domain.vocabulary import Foot
+from tracker.report import glossary
+from tracker.report.language import _
 from tracker.review import decisions
 from tracker.store.database import Database
 
@@ -17,15 +19,15 @@ def placement_form(database: Database, player: Player, *, foot: Foot, ladder: La
     names = [stage.name for stage in ladder.stages]
     with st.form(f"place:{foot.value}", border=True):
         st.selectbox(
-            f"Place the {foot.value} foot at",
+            _("Place the {foot} at").format(foot=glossary.side_foot(foot)),
             names,
             index=names.index(suggested),
             key=state.placed_at(player.player_id, foot).key,
         )
         st.text_input(
-            "Note, if you like", key=state.note_on(player.player_id, foot).key, max_chars=decisions.LONGEST_NOTE
+            _("Note, if you like"), key=state.note_on(player.player_id, foot).key, max_chars=decisions.LONGEST_NOTE
         )
-        st.form_submit_button("Place", on_click=_place, args=(database, player, foot, ladder))
+        st.form_submit_button(_("Place"), on_click=_place, args=(database, player, foot, ladder))
 
 
 def _place(database: Database, player: Player, foot: Foot, ladder: Ladder) -> None:
@@ -35,6 +37,8 @@ def _place(database: Database, player: Player, foot: Foot, ladder: Ladder) -> No
         state.note_on(player.player_id, foot).put("")
         state.stage_looked_at(player.player_id, foot).forget()
         state.placed_at(player.player_id, foot).forget()
-        return f"{player.display_name}, {foot.value} foot, works at {stage.name} from now on."
+        return _("{player}, {foot}, works at {stage} from now on.").format(
+            player=player.display_name, foot=glossary.side_foot(foot), stage=stage.name
+        )
 
     messages.attempt(placed)

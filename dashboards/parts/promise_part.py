@@ -8,6 +8,7 @@ from dashboards.ui import pictures, state
 from dashboards.ui.choices import choose_squad
 from dashboards.ui.table import show_table
 from tracker.report import charts, tables
+from tracker.report.language import _
 from tracker.review import club
 from tracker.review.ready_rule import promise
 from tracker.store.database import Database
@@ -19,7 +20,7 @@ def promise_part(database: Database) -> None:
         return
     ladder = club.ladder_of(database, choose_squad(database))
     name = st.selectbox(
-        "The promise at the stage",
+        _("The promise at the stage"),
         [stage.name for stage in ladder.stages],
         key=state.STAGE_PROMISED.key,
         persist_state="session",
@@ -27,5 +28,7 @@ def promise_part(database: Database) -> None:
     stage = ladder.stage_named(name) or ladder.stages[0]
     promised = promise(ladder, stage)
     pictures.show(charts.operating_characteristics_picture(promised, ladder=ladder, stage=stage))
-    with st.expander("The ready line beside “8 of 10”"):
-        show_table(tables.promise_table(promised), label="Chance to be called ready, by real rate, under three rules")
+    with st.expander(_("The ready line beside “8 of 10”")):
+        show_table(
+            tables.promise_table(promised), label=_("Chance to be called ready, by real rate, under three rules")
+        )

@@ -9,6 +9,7 @@ import streamlit as st
 from dashboards.ui import messages, state
 from dashboards.ui.table import show_table
 from tracker.report import tables
+from tracker.report.language import _, date_field
 from tracker.review import club
 from tracker.store.database import Database
 
@@ -17,16 +18,16 @@ def season_part(database: Database) -> None:
     """The seasons there are, and a form to add one."""
     seasons = club.seasons(database)
     if seasons:
-        show_table(tables.seasons_table(seasons), label="The seasons")
+        show_table(tables.seasons_table(seasons), label=_("The seasons"))
     else:
-        st.info("No season yet. A season lets you look at its practices alone; strikes can be logged without one.")
+        st.info(_("No season yet. A season lets you look at its practices alone; strikes can be logged without one."))
     name, starts_on, ends_on = club.season_around(datetime.now().astimezone().date())
     with st.form("season", border=True):
-        st.text_input("Name of the season", name, key=state.SEASON_NAME.key, max_chars=80)
+        st.text_input(_("Name of the season"), name, key=state.SEASON_NAME.key, max_chars=80)
         first, last = st.columns(2)
-        first.date_input("First day", starts_on, key=state.SEASON_STARTS.key, format="YYYY-MM-DD")
-        last.date_input("Last day", ends_on, key=state.SEASON_ENDS.key, format="YYYY-MM-DD")
-        st.form_submit_button("Add this season", type="primary", on_click=_add, args=(database, starts_on, ends_on))
+        first.date_input(_("First day"), starts_on, key=state.SEASON_STARTS.key, format=date_field())
+        last.date_input(_("Last day"), ends_on, key=state.SEASON_ENDS.key, format=date_field())
+        st.form_submit_button(_("Add this season"), type="primary", on_click=_add, args=(database, starts_on, ends_on))
 
 
 def _add(database: Database, starts_on: date, ends_on: date) -> None:
@@ -37,6 +38,6 @@ def _add(database: Database, starts_on: date, ends_on: date) -> None:
             starts_on=state.SEASON_STARTS.value() or starts_on,
             ends_on=state.SEASON_ENDS.value() or ends_on,
         )
-        return f"Season {season.name} is added."
+        return _("Season {season} is added.").format(season=season.name)
 
     messages.attempt(added)

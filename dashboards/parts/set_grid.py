@@ -12,7 +12,8 @@ from tracker.domain.ladder import Ladder
 from tracker.domain.practice import Practice
 from tracker.domain.squad import Player
 from tracker.domain.vocabulary import Foot, LengthUnit
-from tracker.report import wording
+from tracker.report import glossary, wording
+from tracker.report.language import _
 from tracker.review import logbook
 from tracker.review.logbook import MOST_ATTEMPTS_A_SET, CalledSet
 from tracker.store.database import Database
@@ -27,22 +28,23 @@ def set_grid(
     stage = context_now(ladder, unit).stage
     size = state.set_size_at(stage)
     st.number_input(
-        "Strikes in each set",
+        _("Strikes in each set"),
         min_value=1,
         max_value=MOST_ATTEMPTS_A_SET,
         value=stage.set_size if stage else FIRST_SIZE,
         key=size.key,
         persist_state="session",
     )
-    st.text("Type how many were on target. Leave empty what was not struck.")
+    st.text(_("Type how many were on target. Leave empty what was not struck."))
     with st.form("called_sets", border=False, enter_to_submit=False):
         with st.container(key=look.CALLED, gap="xsmall"):
-            for column, head in zip(st.columns([2, 1, 1], wrap=False), ("", *Foot), strict=True):
-                column.text(head.capitalize())
+            heads = ("", *(glossary.foot_word(foot).capitalize() for foot in Foot))
+            for column, head in zip(st.columns([2, 1, 1], wrap=False), heads, strict=True):
+                column.text(head)
             for player in players:
                 _row(player)
         st.form_submit_button(
-            "Store these sets",
+            _("Store these sets"),
             type="primary",
             width="stretch",
             on_click=_store,
@@ -55,7 +57,7 @@ def _row(player: Player) -> None:
     name.text(shirt_and_name(player))
     for field, foot in zip(fields, Foot, strict=True):
         field.number_input(
-            f"{plain(player.display_name)}, {foot.value} foot",
+            f"{plain(player.display_name)}, {glossary.side_foot(foot)}",
             min_value=0,
             max_value=MOST_ATTEMPTS_A_SET,
             value=None,

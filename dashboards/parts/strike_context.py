@@ -11,6 +11,7 @@ from dashboards.ui.escape import plain
 from tracker.domain.ladder import Ladder, Stage
 from tracker.domain.vocabulary import LengthUnit, Surface
 from tracker.report import wording
+from tracker.report.language import _
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -25,24 +26,26 @@ class StrikeContext:
 def choose_context(ladder: Ladder, unit: LengthUnit) -> None:
     """Shows what the next strikes have in common, and lets it be changed."""
     now = context_now(ladder, unit)
-    with st.expander(f"**{plain(wording.context_words(now.stage, now.surface, now.distance_m, unit))}** · change"):
+    with st.expander(
+        f"**{plain(wording.context_words(now.stage, now.surface, now.distance_m, unit))}** · {_('change')}"
+    ):
         st.selectbox(
-            "Stage",
+            _("Stage"),
             [*(stage.name for stage in ladder.stages), state.NOTHING],
-            format_func=lambda name: name or "No stage",
+            format_func=lambda name: name or _("No stage"),
             key=state.STAGE.key,
             persist_state="session",
         )
         surfaces = list(Surface) if now.stage is None else list(now.stage.surfaces)
         st.selectbox(
-            "Surface",
+            _("Surface"),
             [state.NOTHING, *surfaces],
-            format_func=lambda surface: str(surface) or "not said",
+            format_func=lambda surface: wording.surface_words(surface) if surface else _("not said"),
             key=state.SURFACE.key,
             persist_state="session",
         )
         st.number_input(
-            f"Distance in {wording.unit_words(unit)}",
+            _("Distance in {unit}").format(unit=wording.unit_words(unit)),
             min_value=0.5,
             max_value=100.0,
             step=1.0,

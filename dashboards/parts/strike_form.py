@@ -12,13 +12,12 @@ from tracker.domain.practice import Practice
 from tracker.domain.squad import Player
 from tracker.domain.strike import ON_TARGET_MEANS
 from tracker.domain.vocabulary import Foot, LengthUnit, Miss, Outcome
-from tracker.report import explanations, wording
+from tracker.report import explanations, glossary
+from tracker.report.language import _
 from tracker.review import logbook
 from tracker.store.database import Database
 
 MISSES = (Miss.LEFT, Miss.OVER, Miss.SHORT, Miss.RIGHT)  # left on the left, right on the right
-
-FOOT_LABEL = {Foot.LEFT: "● Left foot", Foot.RIGHT: "Right foot ■"}
 
 
 def strike_form(
@@ -28,11 +27,11 @@ def strike_form(
     choose_player(players, state.STRIKER)
     with st.container(key=look.FOOT):
         st.segmented_control(
-            "Foot",
+            _("Foot"),
             list(Foot),
             default=Foot.LEFT,
             required=True,
-            format_func=FOOT_LABEL.__getitem__,
+            format_func=_foot_label,
             key=state.FOOT.key,
             width="stretch",
             persist_state="session",
@@ -51,18 +50,24 @@ def strike_form(
     with st.container(key=look.OUTCOMES):
         hit, missed = st.columns(2, wrap=False, gap="small")
         with hit:
-            outcome_button("On target", Outcome.ON_TARGET)
+            outcome_button(_("On target"), Outcome.ON_TARGET)
         with missed:
-            outcome_button("Off target", Outcome.OFF_TARGET)
-    st.text("Off target, and you saw which way it went (as the striker sees it):")
+            outcome_button(_("Off target"), Outcome.OFF_TARGET)
+    st.text(_("Off target, and you saw which way it went (as the striker sees it):"))
     with st.container(key=look.MISSES):
         for column, miss in zip(st.columns(4, wrap=False, gap="small"), MISSES, strict=True):
             with column:
-                outcome_button(miss.value.capitalize(), Outcome.OFF_TARGET, miss)
-        outcome_button("Blocked on its way: counts neither way", Outcome.BLOCKED)
+                outcome_button(glossary.miss_word(miss).capitalize(), Outcome.OFF_TARGET, miss)
+        outcome_button(_("Blocked on its way: counts neither way"), Outcome.BLOCKED)
     messages.show()
-    st.caption(ON_TARGET_MEANS)
-    st.caption(explanations.STAND_BEHIND)
+    st.caption(_(ON_TARGET_MEANS))
+    st.caption(_(explanations.STAND_BEHIND))
+
+
+def _foot_label(foot: Foot) -> str:
+    """A foot with its sign on the outer side."""
+    words = glossary.foot_words(foot)
+    return f"● {words}" if foot is Foot.LEFT else f"{words} ■"
 
 
 def _log(
@@ -89,6 +94,10 @@ def _log(
             surface=context.surface,
             distance_m=context.distance_m,
         )
-        return f"Stored: {player.display_name}, {strike.foot.value} foot, {wording.outcome_words(outcome, miss)}."
+        return _("Stored: {player}, {foot}, {what}.").format(
+            player=player.display_name,
+            foot=glossary.side_foot(strike.foot),
+            what=glossary.outcome_words(outcome, miss),
+        )
 
     messages.attempt(logged)

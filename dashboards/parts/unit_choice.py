@@ -7,6 +7,7 @@ import streamlit as st
 from dashboards.ui import state
 from tracker.domain.vocabulary import LengthUnit
 from tracker.report import wording
+from tracker.report.language import _
 from tracker.review import club
 from tracker.store.database import Database
 
@@ -14,7 +15,7 @@ from tracker.store.database import Database
 def unit_choice(database: Database) -> None:
     """The unit distances are shown and typed in."""
     st.segmented_control(
-        "Distances are shown in",
+        _("Distances are shown in"),
         list(LengthUnit),
         default=club.length_unit(database),
         required=True,

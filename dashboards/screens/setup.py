@@ -6,22 +6,25 @@ import streamlit as st
 
 from dashboards.parts.exchange_part import export_part, import_part
 from dashboards.parts.ladder_part import ladder_part
+from dashboards.parts.language_choice import language_choice
+from dashboards.parts.pass_list import pass_list
 from dashboards.parts.player_form import player_part
 from dashboards.parts.season_form import season_part
 from dashboards.parts.squad_form import make_squad_form
 from dashboards.parts.unit_choice import unit_choice
 from dashboards.ui import messages
 from dashboards.ui.choices import choose_squad
+from tracker.report.language import _
 from tracker.serve.process import held_database
 
-st.title("Setup")
-st.text("Who plays, in which season, on which ladder?")
+st.title(_("Setup"))
+st.text(_("Who plays, in which season, on which ladder?"))
 messages.show()
 database = held_database()
 squad = choose_squad(database)
 
-players, seasons, ladder, files_in, files_out, squads = st.tabs(
-    ["Players", "Seasons", "Ladder", "Import", "Export", "Squads and units"]
+players, seasons, ladder, files_in, files_out, phones, squads = st.tabs(
+    [_("Players"), _("Seasons"), _("Ladder"), _("Import"), _("Export"), _("Phones"), _("Squads, units, language")]
 )
 with players:
     player_part(database, squad)
@@ -33,7 +36,10 @@ with files_in:
     import_part(database, squad)
 with files_out:
     export_part(database, squad)
+with phones:
+    pass_list(database, squad)
 with squads:
     unit_choice(database)
-    st.subheader("Another squad")
+    language_choice(database)
+    st.subheader(_("Another squad"))
     make_squad_form(database)

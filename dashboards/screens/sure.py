@@ -7,10 +7,11 @@ import streamlit as st
 from dashboards.parts.promise_part import promise_part
 from dashboards.ui.certainty import answer
 from tracker.report.explanations import Certainty
+from tracker.report.language import _
 from tracker.serve.process import held_database
 
-st.title("How sure is this?")
-st.text("What the numbers promise, and what they do not.")
+st.title(_("How sure is this?"))
+st.text(_("What the numbers promise, and what they do not."))
 for question in (Certainty.RANGE, Certainty.DAYS, Certainty.LIKE, Certainty.CHANGE, Certainty.READY):
     answer(question)
 promise_part(held_database())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 NAVIGATION, FOOT, OUTCOMES, MISSES, CALLED, LOGGED = "pages", "feet", "outcomes", "misses", "called", "logged"
+FILTERED, MOVES, DECIDED, PASSES = "filtered", "moves", "decided", "passes"
 """Keys of the containers that the rules below are about."""
 
 _RULES = f"""<style>
@@ -12,7 +13,7 @@ _RULES = f"""<style>
 header[data-testid="stHeader"] {{ display: none; }}
 [data-testid="stCaptionContainer"], [data-testid="stCaptionContainer"] p {{ color: #404040; opacity: 1; }}
 .st-key-{NAVIGATION} {{ border-bottom: 1px solid #b4b4b4; padding-bottom: 0.25rem; }}
-.st-key-{NAVIGATION} a {{ min-height: 48px; min-width: 4rem; justify-content: center; text-decoration: none; }}
+.st-key-{NAVIGATION} a {{ min-height: 48px; padding: 0 0.55rem; justify-content: center; text-decoration: none; }}
 .st-key-{NAVIGATION} a p {{ font-size: 1.05rem; font-weight: 600; color: #111111; }}
 .st-key-{NAVIGATION} a[aria-current="page"] {{ box-shadow: inset 0 -3px #111111; border-radius: 0; }}
 h1 {{ padding: 0.25rem 0 0.5rem 0 !important; }}
@@ -27,9 +28,12 @@ h1 {{ padding: 0.25rem 0 0.5rem 0 !important; }}
 .st-key-{FOOT} button[aria-checked="true"]:last-of-type p {{ color: #111111 !important; }}
 .st-key-{MISSES} [data-testid="stColumn"], .st-key-{CALLED} [data-testid="stColumn"] {{ min-width: 0; }}
 .st-key-{MISSES} button {{ padding: 0; }}
-.st-key-{LOGGED} button {{ min-height: 48px; }}
+.st-key-{LOGGED} button, .st-key-{MOVES} button {{ min-height: 48px; }}
+.st-key-{DECIDED} button, .st-key-{PASSES} button {{ min-height: 48px; }}
 .st-key-{CALLED} [data-testid="stNumberInputContainer"] button {{ display: none; }}
 .st-key-{CALLED} input {{ min-height: 48px; font-size: 1.2rem; text-align: center; }}
+.st-key-{FILTERED} {{ border: 2px solid #111111; border-left-width: 0.6rem; padding: 0.25rem 0.75rem; }}
+.st-key-{FILTERED} button {{ min-height: 48px; }}
 .strike-table {{ overflow-x: auto; }}
 .strike-table table {{ width: 100%; border-collapse: collapse; font-size: 0.95rem; }}
 .strike-table .words {{ overflow-wrap: break-word; max-width: 40rem; }}

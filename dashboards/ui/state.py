@@ -15,8 +15,10 @@ from streamlit.runtime.uploaded_file_manager import UploadedFile
 
 from dashboards.ui.import_outcome import ImportOutcome
 from dashboards.ui.notice import Notice
+from dashboards.ui.player_view import PlayerView
 from tracker.domain.ladder import Stage
-from tracker.domain.vocabulary import ExportWhat, Foot, LengthUnit, PreferredFoot, Surface
+from tracker.domain.vocabulary import ExportWhat, Foot, Language, LengthUnit, PreferredFoot, Surface
+from tracker.review.pad import PadPass
 
 T = TypeVar("T")
 Nothing = Literal[""]
@@ -47,10 +49,22 @@ class Slot(Generic[T]):
 NOTICE: Slot[Notice] = Slot("notice")
 
 SQUAD: Slot[UUID] = Slot("squad")
+LOOKED_AT: Slot[dict[str, str]] = Slot("looked_at")
 SEASON: Slot[UUID | Nothing] = Slot("season")
 STAGE_SHOWN: Slot[str] = Slot("stage_shown")
+SURFACE_SHOWN: Slot[Surface | Nothing] = Slot("surface_shown")
+FIRST_DAY_SHOWN: Slot[date] = Slot("first_day_shown")
+LAST_DAY_SHOWN: Slot[date] = Slot("last_day_shown")
 STAGE_PROMISED: Slot[str] = Slot("stage_promised")
 PLAYER_SHOWN: Slot[UUID] = Slot("player_shown")
+PLAYER_VIEW: Slot[PlayerView] = Slot("player_view")
+MONTH_SHOWN: Slot[str] = Slot("month_shown")
+PLAYER_DECIDED: Slot[UUID] = Slot("player_decided")
+FOOT_DECIDED: Slot[Foot] = Slot("foot_decided")
+NOTE: Slot[str] = Slot("note")
+LOGGER: Slot[str] = Slot("logger")
+PASS_GIVEN: Slot[PadPass] = Slot("pass_given")
+"""The pass just given out, the only place its token is kept; forgotten with the visit."""
 
 PRACTICE_DAY: Slot[date] = Slot("practice_day")
 PRACTICE: Slot[UUID] = Slot("practice")
@@ -69,6 +83,7 @@ SEASON_NAME: Slot[str] = Slot("season_name")
 SEASON_STARTS: Slot[date] = Slot("season_starts")
 SEASON_ENDS: Slot[date] = Slot("season_ends")
 UNIT: Slot[LengthUnit] = Slot("unit")
+LANGUAGE: Slot[Language] = Slot("language")
 LADDER_FILE: Slot[UploadedFile] = Slot("ladder_file")
 LADDER_NAME: Slot[str] = Slot("ladder_name")
 PLAYERS_FILE: Slot[UploadedFile] = Slot("players_file")
@@ -78,6 +93,11 @@ SKIP_BAD_ROWS: Slot[bool] = Slot("skip_bad_rows")
 IMPORT_OUTCOME: Slot[ImportOutcome] = Slot("import_outcome")
 EXPORT_WHAT: Slot[ExportWhat] = Slot("export_what")
 EXPORT_ENDING: Slot[str] = Slot("export_ending")
+
+
+def distances_shown(unit: LengthUnit) -> Slot[tuple[int, int]]:
+    """The span of distances looked at, in whole yards or metres."""
+    return Slot(f"distances_shown:{unit.value}")
 
 
 def distance_at(stage: Stage | None) -> Slot[float]:

@@ -32,7 +32,7 @@ RANK = {
 """A layer may import itself and what has a lower number: layers of one number are peers and do not meet."""
 
 MAY_USE = {
-    "altair": ("tracker/report/", "dashboards/"),
+    "altair": ("tracker/report/", "dashboards/", "tracker/serve/warming.py"),
     "argon2": ("tracker/review/passcode.py",),
     "click": ("tracker/cli/",),
     "cryptography": ("tracker/serve/certificates.py",),

@@ -143,7 +143,7 @@ def test_distances_of_one_band_are_alike(squad: SquadBuilder) -> None:
 CELL = st.tuples(st.sampled_from([6, 8, 12]), st.sampled_from([GATE, ROLLING]), st.integers(1, 9), st.floats(0, 1))
 
 
-@settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=8, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(CELL, max_size=5), st.lists(CELL, max_size=5))
 def test_a_left_footer_with_the_same_strikes_has_the_same_gap_the_other_way(
     tmp_path: Path, right: Sequence[tuple[int, str, int, float]], left: Sequence[tuple[int, str, int, float]]

@@ -46,7 +46,7 @@ def test_a_practice_that_is_not_there_is_an_error_that_names_those_that_are(squa
     with pytest.raises(RequestError, match="There is none yet"):
         practice_named(squad.database, "2026-03-14", scope=squad.scope)
     squad.practice(DAY)
-    with pytest.raises(RequestError, match="no practice '2026-03-14'. There is: 2026-03-07"):
+    with pytest.raises(RequestError, match=r"no practice '2026-03-14'\. There is: 2026-03-07\."):
         practice_named(squad.database, "2026-03-14", scope=squad.scope)
 
 

@@ -12,7 +12,7 @@ from builders import SquadBuilder
 
 from tracker.domain.vocabulary import Foot
 from tracker.review import club
-from tracker.review.scope import Scope
+from tracker.review.scope import Scope, practice_named
 from tracker.review.watch import WatchReason, watch
 from tracker.store.database import Database
 
@@ -61,7 +61,7 @@ def test_before_the_first_strike_all_are_alike_and_shirts_decide(database: Datab
 
 
 def test_a_foot_close_to_its_line_comes_first(squad: SquadBuilder) -> None:
-    for weeks, outcomes in ((3, "+++++-++++"), (2, "++++-+++++"), (1, "+++-++++++")):
+    for weeks, outcomes in ((3, "++++++++-+"), (2, "+++++++-++"), (1, "+++-")):
         squad.strikes("Ana", Foot.RIGHT, outcomes, day=before(weeks), stage=GATE)
     squad.placed("Ana", Foot.RIGHT, GATE, day=before(4))
     first = watched(squad).row(0, named=True)
@@ -128,8 +128,6 @@ def test_strikes_after_the_practice_are_not_known_then(squad: SquadBuilder) -> N
 
 
 def test_the_same_strikes_give_the_same_order(demo: Database) -> None:
-    from tracker.review.scope import practice_named
-
     practice = practice_named(demo, "2026-05-30", scope=Scope())
     frame = watch(demo, Scope(), practice)
     assert frame.equals(watch(demo, Scope(), practice))

@@ -18,7 +18,10 @@ READINESS_TABLE = ["player", "foot", "stage", "status", "score", "ready_line", "
 """What fits on a terminal; JSON and CSV give everything."""
 GAP_LEFT_OUT = ["preferred_compared", "other_compared", "preferred_distance_m", "other_distance_m", "disagrees"]
 AIM_LEFT_OUT = ["case", "target_width_m", "distance_m"]
-CHANGE_LEFT_OUT = ["attempts", "raw_verdict", "disagrees", "alone_verdict"]
+CHANGE_LEFT_OUT = [
+    *("attempts", "raw_verdict", "disagrees", "alone_verdict"),
+    *("start_low", "start_high", "end_low", "end_high"),
+]
 """What does not fit there."""
 
 FEET = (Dimension.PLAYER, Dimension.FOOT)
@@ -184,7 +187,7 @@ def aim(
     """Where do the strikes go, and how widely? Degrees; a bias below 0 is to the left, as the striker sees it.
 
     Predicted is the chance that the direction is right at --target-width from --distance, or at the foot's own stage;
-    strikes over or short come on top of that.
+    strikes over or short come on top of that. Where stages differ, only the strikes at the stage named are used.
     """
     from tracker.errors import RequestError
     from tracker.report.notes import with_aim_notes

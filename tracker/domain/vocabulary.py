@@ -119,6 +119,18 @@ class LengthUnit(StrEnum):
     YARDS = "yd"
 
 
+class Language(StrEnum):
+    """The languages a person can read the dashboard in; the value is the ISO 639-1 code."""
+
+    ENGLISH = "en"
+    SPANISH = "es"
+
+    @property
+    def own_name(self) -> str:
+        """What its speakers call it."""
+        return {Language.ENGLISH: "English", Language.SPANISH: "Español"}[self]
+
+
 class Dimension(StrEnum):
     """What rates can be split by."""
 

@@ -8,6 +8,7 @@ from typing import Any
 import polars as pl
 
 from tracker.domain.vocabulary import LengthUnit
+from tracker.report.language import _, whole
 from tracker.report.wording import counted, length_words
 from tracker.review.ready_rule import ReadyCalls
 from tracker.stats.agreement import Trust
@@ -32,15 +33,15 @@ def gap_note(row: Mapping[str, Any], *, unit: LengthUnit = LengthUnit.METRES) ->
     if row["gap"] is None:
         if not row["preferred_attempts"] or not row["other_attempts"]:
             return ""
-        return "The feet never struck at the same stage, distance and surface, so like cannot be compared with like."
+        return _("The feet never struck at the same stage, distance and surface, so like cannot be compared with like.")
     if not row["disagrees"]:
         return ""
     raw, like = _ahead(row["raw_gap"]), _ahead(row["gap"])
     if row["low"] > 0 or row["high"] < 0:
-        found = f"At the same stage, distance and surface {like}, clearly. All strikes together hide it: {raw}."
+        found = _("At the same stage, distance and surface {like}, clearly. All strikes together hide it: {raw}.")
     else:
-        found = f"All strikes together look clear: {raw}. At the same stage, distance and surface it is not: {like}."
-    return f"{found} {_why_unlike(row, unit=unit)}"
+        found = _("All strikes together look clear: {raw}. At the same stage, distance and surface it is not: {like}.")
+    return f"{found.format(like=like, raw=raw)} {_why_unlike(row, unit=unit)}"
 
 
 def with_change_notes(changes: pl.DataFrame) -> pl.DataFrame:
@@ -53,18 +54,21 @@ def change_note(row: Mapping[str, Any]) -> str:
     verdict = ChangeVerdict(row["verdict"])
     if verdict is ChangeVerdict.TOO_FEW_PRACTICES:
         practices = counted(row["practices"], "practice")
-        return f"A verdict needs {FEWEST_PRACTICES} practices on different days; there are {practices} so far."
+        return _("A verdict needs {fewest} practices on different days; so far it has {practices}.").format(
+            fewest=FEWEST_PRACTICES, practices=practices
+        )
     if verdict is ChangeVerdict.NOT_SEPARABLE:
-        return "Stage or distance changed along with time, so better and easier cannot be told apart."
+        return _("Stage or distance changed along with time, so better and easier cannot be told apart.")
     sentences = []
     if row["disagrees"] and row["raw_change"] is not None:
-        harder = "harder" if row["change"] > row["raw_change"] else "easier"
-        sentences.append(
-            f"Raw, the rate {_moved(row['raw_change'])}; the strikes became {harder} meanwhile (stage, distance). "
-            f"At like difficulty it {_moved(row['change'])}."
-        )
+        if row["change"] > row["raw_change"]:
+            found = _("Raw, the rate {raw}; the strikes became harder meanwhile (stage, distance).")
+        else:
+            found = _("Raw, the rate {raw}; the strikes became easier meanwhile (stage, distance).")
+        sentences.append(found.format(raw=_moved(row["raw_change"])))
+        sentences.append(_("At like difficulty it {moved}.").format(moved=_moved(row["change"])))
     if ChangeVerdict(row["alone_verdict"]) in _CLEAR and verdict not in _CLEAR:
-        sentences.append("Clear on its own, but among so many feet chance alone may bring one like it.")
+        sentences.append(_("Clear on its own, but among so many feet chance alone may bring one like it."))
     return " ".join(sentences)
 
 
@@ -77,10 +81,10 @@ def aim_note(row: Mapping[str, Any]) -> str:
     """The note on one row of ``review.aim``."""
     lean = ""
     if row["bias_high"] is not None and row["bias_high"] < 0:
-        lean = "Leans to the left."
+        lean = _("Leans to the left.")
     if row["bias_low"] is not None and row["bias_low"] > 0:
-        lean = "Leans to the right."
-    return " ".join(part for part in (_CASE_NOTES[AimCase(row["case"])], lean) if part)
+        lean = _("Leans to the right.")
+    return " ".join(part for part in (_case_note(AimCase(row["case"])), lean) if part)
 
 
 def with_trust_notes(agreement: pl.DataFrame) -> pl.DataFrame:
@@ -91,18 +95,21 @@ def with_trust_notes(agreement: pl.DataFrame) -> pl.DataFrame:
 def trust_note(row: Mapping[str, Any]) -> str:
     """Whether counts may be trusted, for the row of ``review.agreement``."""
     if not row["strikes_compared"]:
-        return (
+        return _(
             "No strike of this practice was logged by two people, so there is nothing to compare. "
-            f"Let two of them log the same pair for {ENOUGH_TWICE} strikes."
-        )
+            "Let two of them log the same pair for {strikes} strikes."
+        ).format(strikes=ENOUGH_TWICE)
     sentence = {
-        Trust.TRUSTWORTHY: "The observers agree well enough: the counts can be trusted.",
-        Trust.NOT_YET: "Kappa is below 0.6: the counts are not yet trustworthy. Agree on what counts as on target, "
-        "and compare again.",
-        Trust.UNDECIDED: "Both wrote down one outcome throughout, so agreement beyond chance cannot be told.",
+        Trust.TRUSTWORTHY: _("The observers agree well enough: the counts can be trusted."),
+        Trust.NOT_YET: _(
+            "Kappa is below 0.6: the counts are not yet trustworthy. Agree on what counts as on target, "
+            "and compare again."
+        ),
+        Trust.UNDECIDED: _("Both wrote down one outcome throughout, so agreement beyond chance cannot be told."),
     }[Trust(row["trust"])]
     few = row["strikes_compared"] < ENOUGH_TWICE
-    return f"{sentence} {counted(ENOUGH_TWICE, 'strike')} seen twice would tell more." if few else sentence
+    more = _("{strikes} seen twice would tell more.").format(strikes=counted(ENOUGH_TWICE, "strike"))
+    return f"{sentence} {more}" if few else sentence
 
 
 def ready_calls_words(calls: ReadyCalls) -> str:
@@ -111,23 +118,26 @@ def ready_calls_words(calls: ReadyCalls) -> str:
     >>> ready_calls_words(ReadyCalls(ready=9, judged=40, expected_wrong=3.4, risk=0.1))
     '9 of 40 scores are at ready. Expect at most about 3 of these calls to be wrong.'
     """
+    judged = counted(calls.judged, "score")
     if not calls.ready:
-        return f"None of {counted(calls.judged, 'score')} is at ready."
+        return _("None of {scores} is at ready.").format(scores=judged)
+    found = _("{ready} of {scores} are at ready.").format(ready=whole(calls.ready), scores=judged)
     wrong = round(calls.expected_wrong)
-    expected = (
-        f"at most about {wrong:,} of these calls to be wrong" if wrong else "hardly any of these calls to be wrong"
-    )
-    return f"{calls.ready:,} of {counted(calls.judged, 'score')} are at ready. Expect {expected}."
+    if not wrong:
+        return f"{found} {_('Expect hardly any of these calls to be wrong.')}"
+    expected = _("Expect at most about {wrong} of these calls to be wrong.").format(wrong=whole(wrong))
+    return f"{found} {expected}"
 
 
-_CASE_NOTES = {
-    AimCase.BIAS_AND_SPREAD: "",
-    AimCase.ONE_SIDE: "All misses whose side is known are on one side, so the bias is uncertain.",
-    AimCase.SPREAD_ONLY: "No miss has a side: the bias is taken as 0.",
-    AimCase.ALL_HIT: "Every strike hit: the spread has only an upper bound, and the bias is not known.",
-    AimCase.NONE_HIT: "No strike hit: the spread has only a lower bound, and the bias is not known.",
-    AimCase.NO_STRIKES: "No strikes to go by.",
-}
+def _case_note(case: AimCase) -> str:
+    return {
+        AimCase.BIAS_AND_SPREAD: "",
+        AimCase.ONE_SIDE: _("All misses whose side is known are on one side, so the bias is uncertain."),
+        AimCase.SPREAD_ONLY: _("No miss has a side: the bias is taken as 0."),
+        AimCase.ALL_HIT: _("Every strike hit: the spread has only an upper bound, and the bias is not known."),
+        AimCase.NONE_HIT: _("No strike hit: the spread has only a lower bound, and the bias is not known."),
+        AimCase.NO_STRIKES: _("No strikes to go by."),
+    }[case]
 
 
 def _with_sentences(frame: pl.DataFrame, name: str, sentence: Callable[[Mapping[str, Any]], str]) -> pl.DataFrame:
@@ -139,20 +149,27 @@ def _ahead(gap: float) -> str:
     """How far the preferred foot is ahead, in strikes of ten."""
     of_ten = round(10 * abs(gap))
     if not of_ten:
-        return "the feet are alike"
-    return f"the {'preferred' if gap > 0 else 'other'} foot is ahead by {of_ten} of 10"
+        return _("the feet are alike")
+    if gap > 0:
+        return _("the preferred foot is ahead by {of_ten} of 10").format(of_ten=of_ten)
+    return _("the other foot is ahead by {of_ten} of 10").format(of_ten=of_ten)
 
 
 def _moved(change: float) -> str:
     """How a rate moved, in strikes of ten."""
     of_ten = round(10 * abs(change))
-    return f"{'rose' if change > 0 else 'fell'} by {of_ten} of 10" if of_ten else "hardly moved"
+    if not of_ten:
+        return _("hardly moved")
+    if change > 0:
+        return _("rose by {of_ten} of 10").format(of_ten=of_ten)
+    return _("fell by {of_ten} of 10").format(of_ten=of_ten)
 
 
 def _why_unlike(row: Mapping[str, Any], *, unit: LengthUnit) -> str:
     preferred, other = row["preferred_distance_m"], row["other_distance_m"]
     if preferred is None or other is None or abs(preferred - other) < FARTHER_BY_M:
-        return "The feet struck at different stages or with different surfaces."
-    where = "nearer" if other < preferred else "farther away"
-    distances = f"{length_words(other, unit)} against {length_words(preferred, unit)}"
-    return f"The other foot struck from {where} on average: {distances}."
+        return _("The feet struck at different stages or with different surfaces.")
+    distances = {"other": length_words(other, unit), "preferred": length_words(preferred, unit)}
+    if other < preferred:
+        return _("The other foot struck from nearer on average: {other} against {preferred}.").format(**distances)
+    return _("The other foot struck from farther away on average: {other} against {preferred}.").format(**distances)

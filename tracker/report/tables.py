@@ -11,6 +11,8 @@ from tracker.domain.practice import Placement
 from tracker.domain.squad import Player, Season
 from tracker.domain.vocabulary import Foot, LengthUnit
 from tracker.report import wording
+from tracker.report.glossary import arrival_word, foot_word, foot_words, preferred_words, too_few
+from tracker.report.language import _, pgettext, whole
 
 
 def accuracy_table(accuracy: pl.DataFrame, *, heads: Sequence[str] = ("player", "foot")) -> pl.DataFrame:
@@ -20,27 +22,20 @@ def accuracy_table(accuracy: pl.DataFrame, *, heads: Sequence[str] = ("player", 
     """
     rows = [
         (
-            *(row[head] for head in heads),
+            *(foot_word(Foot(row[head])) if head == "foot" else row[head] for head in heads),
             wording.rate_words(row["on_target"], row["attempts"]),
-            wording.TOO_FEW
-            if row["attempts"] < wording.TOO_FEW_BELOW
-            else wording.of_ten_words(row["low"], row["high"]),
+            too_few() if row["attempts"] < wording.TOO_FEW_BELOW else wording.of_ten_words(row["low"], row["high"]),
             wording.confidence_words(row["attempts"], row["practices"]),
             row["practices"],
             round(row["effective_attempts"]),
         )
         for row in accuracy.iter_rows(named=True)
     ]
-    columns = [
-        *(head.capitalize() for head in heads),
-        "On target",
-        "Likely of 10",
-        "How sure",
-        "Practices",
-        "Counts as",
-    ]
-    numbers = {"Practices": pl.Int64, "Counts as": pl.Int64}
-    return pl.DataFrame(rows, schema={name: numbers.get(name, pl.String) for name in columns}, orient="row")
+    words = (*(_split_head(head) for head in heads), _("On target"), _("Likely of 10"), _("How sure"))
+    numbers = (_("Practices"), _("Counts as"))
+    return pl.DataFrame(
+        rows, schema={**dict.fromkeys(words, pl.String), **dict.fromkeys(numbers, pl.Int64)}, orient="row"
+    )
 
 
 def accuracy_by_side(accuracy: pl.DataFrame) -> pl.DataFrame:
@@ -49,9 +44,9 @@ def accuracy_by_side(accuracy: pl.DataFrame) -> pl.DataFrame:
     sides = accuracy.select("player", "foot").with_columns(pl.Series("words", words, dtype=pl.String))
     answer = sides.select(pl.col("player").unique(maintain_order=True))
     for foot in Foot:
-        side = of_foot(sides, foot).select("player", pl.col("words").alias(wording.foot_words(foot)))
+        side = of_foot(sides, foot).select("player", pl.col("words").alias(foot_words(foot)))
         answer = answer.join(side, on="player", how="left", maintain_order="left")
-    return answer.rename({"player": "Player"})
+    return answer.rename({"player": _("Player")})
 
 
 def at_stage(accuracy: pl.DataFrame, stage: str | None) -> pl.DataFrame:
@@ -62,6 +57,11 @@ def at_stage(accuracy: pl.DataFrame, stage: str | None) -> pl.DataFrame:
 def of_foot(frame: pl.DataFrame, foot: Foot) -> pl.DataFrame:
     """The rows of one foot."""
     return frame.filter(pl.col("foot") == foot.value)
+
+
+def of_player(frame: pl.DataFrame, name: str) -> pl.DataFrame:
+    """The rows of one player of a squad, by display name."""
+    return frame.filter(player=name)
 
 
 def current(board: pl.DataFrame) -> pl.DataFrame:
@@ -82,7 +82,7 @@ def suggested_stage(board: pl.DataFrame) -> str | None:
 def standing_lines(accuracy: pl.DataFrame) -> list[str]:
     """One foot's accuracy in sentences: count and likely range, then how much the strikes tell."""
     if accuracy.is_empty():
-        return ["No strikes yet."]
+        return [_("No strikes yet.")]
     row = accuracy.row(0, named=True)
     lines = (
         wording.standing_words(
@@ -100,17 +100,18 @@ def standing_lines(accuracy: pl.DataFrame) -> list[str]:
 def reasons(board: pl.DataFrame) -> tuple[str, list[str]]:
     """One foot's standing with its reason: at the stage it works on now, and at each other one."""
     if board.is_empty():
-        return f"Gathering: no strikes yet; {wording.TOO_FEW_BELOW} at a stage are the least.", []
+        nothing = _("Gathering: no strikes yet; {fewest} at a stage are the least.")
+        return nothing.format(fewest=wording.TOO_FEW_BELOW), []
     rows = wording.with_reasons(board).to_dicts()
-    now = next((f"At {row['stage']} now. {row['reason']}" for row in rows if row["is_current"]), "")
+    now = next((_("At {stage} now. {reason}").format(**row) for row in rows if row["is_current"]), "")
     return now, [f"{row['stage']}. {row['reason']}" for row in rows if not row["is_current"]]
 
 
 def ready_table(board: pl.DataFrame) -> pl.DataFrame:
     """A ready board in two columns, to fit a phone: whose foot, and where it stands and why."""
     return wording.with_reasons(board).select(
-        pl.format("{}, {}", "player", "foot").alias("Foot"),
-        pl.format("{}. {}", "stage", "reason").alias("Where it stands, and why"),
+        pl.format("{}, {}", "player", _feet_in_words()).alias(_("Foot")),
+        pl.format("{}. {}", "stage", "reason").alias(_("Where it stands, and why")),
     )
 
 
@@ -118,10 +119,10 @@ def coverage_table(coverage: pl.DataFrame) -> pl.DataFrame:
     """Strikes counted so far, one row per player: Shirt, Player, Left, Right. Counts only, no rates."""
     feet = coverage.pivot("foot", index=["player", "shirt_number"], values="attempts", maintain_order=True)
     return feet.select(
-        pl.col("shirt_number").alias("Shirt"),
-        pl.col("player").alias("Player"),
-        pl.col(Foot.LEFT.value).alias("Left"),
-        pl.col(Foot.RIGHT.value).alias("Right"),
+        pl.col("shirt_number").alias(_("Shirt")),
+        pl.col("player").alias(_("Player")),
+        pl.col(Foot.LEFT.value).alias(pgettext("foot", "Left")),
+        pl.col(Foot.RIGHT.value).alias(pgettext("foot", "Right")),
     )
 
 
@@ -129,14 +130,14 @@ def missing_words(coverage: pl.DataFrame) -> str:
     """Who has no strike yet in this practice, with which foot where it is only one; counts only."""
     silent = coverage.filter(pl.col("attempts") == 0).group_by("player", maintain_order=True).agg("foot")
     if not silent.height:
-        return "Everyone has strikes with both feet."
+        return _("Everyone has strikes with both feet.")
     if silent.filter(pl.col("foot").list.len() == len(Foot)).height == coverage["player"].n_unique():
-        return "Nobody has a strike yet."
+        return _("Nobody has a strike yet.")
     names = [
-        row["player"] if len(row["foot"]) == len(Foot) else f"{row['player']} ({row['foot'][0]})"
+        row["player"] if len(row["foot"]) == len(Foot) else f"{row['player']} ({foot_word(Foot(row['foot'][0]))})"
         for row in silent.iter_rows(named=True)
     ]
-    return f"No strike yet: {', '.join(names)}."
+    return _("No strike yet: {names}.").format(names=", ".join(names))
 
 
 def logged_lines(logged: pl.DataFrame, *, unit: LengthUnit) -> list[tuple[str, list[str]]]:
@@ -163,17 +164,20 @@ def ladder_table(ladder: Ladder, *, unit: LengthUnit) -> pl.DataFrame:
         (
             stage.position,
             stage.name,
-            stage.ball_arrival.value,
+            arrival_word(stage.ball_arrival),
             wording.target_words(stage.target, unit),
             wording.length_words(stage.distance_m, unit),
             f"{stage.angular_width_deg:.0f}°",
-            ", then ".join(str(size) for size in stage.set_sizes),
+            _(", then ").join(str(size) for size in stage.set_sizes),
             wording.share_words(stage.p_not_yet),
             wording.share_words(stage.p_ready),
         )
         for stage in ladder.stages
     ]
-    heads = ("Stage", "Name", "Ball", "Target", "From", "Angle", "Sets a foot", "Not yet", "Ready")
+    heads = (
+        *(_("Stage"), _("Name"), _("Ball"), _("Target"), pgettext("distance", "From"), _("Angle")),
+        *(_("Sets a foot"), _("Not yet"), _("Ready")),
+    )
     return pl.DataFrame(rows, schema=heads, orient="row")
 
 
@@ -182,14 +186,14 @@ def placements_table(placements: Sequence[Placement]) -> pl.DataFrame:
     rows = [
         (
             wording.date_words(one.placed_at),
-            one.foot.value,
+            foot_word(one.foot),
             one.stage,
             wording.suggestion_words(one.suggested_stage, one.suggested_status),
             one.note or "",
         )
         for one in reversed(placements)
     ]
-    heads = ("Date", "Foot", "Placed at", "The tool said", "Note")
+    heads = (_("Date"), _("Foot"), _("Placed at"), _("The tool said"), _("Note"))
     return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")
 
 
@@ -199,21 +203,23 @@ def players_table(players: Sequence[Player]) -> pl.DataFrame:
         (
             player.shirt_number,
             player.display_name,
-            wording.preferred_words(player.preferred_foot),
+            preferred_words(player.preferred_foot),
             player.birth_year,
-            "yes" if player.active else "left",
+            _("yes") if player.active else pgettext("the squad", "left"),
         )
         for player in players
     ]
-    numbers = {"Shirt": pl.Int64, "Born": pl.Int64}
-    heads = ("Shirt", "Player", "Prefers", "Born", "In the squad")
-    return pl.DataFrame(rows, schema={head: numbers.get(head, pl.String) for head in heads}, orient="row")
+    heads = (_("Shirt"), _("Player"), _("Prefers"), _("Born"), _("In the squad"))
+    kinds = (pl.Int64, pl.String, pl.String, pl.Int64, pl.String)
+    return pl.DataFrame(rows, schema=dict(zip(heads, kinds, strict=True)), orient="row")
 
 
 def seasons_table(seasons: Sequence[Season]) -> pl.DataFrame:
     """The seasons: Season, First day, Last day."""
     rows = [(one.name, wording.date_words(one.starts_on), wording.date_words(one.ends_on)) for one in seasons]
-    return pl.DataFrame(rows, schema=dict.fromkeys(("Season", "First day", "Last day"), pl.String), orient="row")
+    return pl.DataFrame(
+        rows, schema=dict.fromkeys((_("Season"), _("First day"), _("Last day")), pl.String), orient="row"
+    )
 
 
 def promise_table(promised: pl.DataFrame) -> pl.DataFrame:
@@ -225,9 +231,20 @@ def promise_table(promised: pl.DataFrame) -> pl.DataFrame:
             wording.of_a_hundred_words(row["called_ready"]),
             wording.of_a_hundred_words(row["eight_of_ten"]),
             wording.of_a_hundred_words(row["eight_of_last_ten"]),
-            "" if row["median_strikes"] is None else f"{row['median_strikes']:,}",
+            "" if row["median_strikes"] is None else whole(row["median_strikes"]),
         )
         for row in promised.iter_rows(named=True)
     ]
-    heads = ("Real rate", "Ready line", "8 of 10, once", "8 of the last 10, always", "Half ready after strikes")
+    heads = (
+        *(_("Real rate"), _("Ready line"), _("8 of 10, once"), _("8 of the last 10, always")),
+        _("Half ready after strikes"),
+    )
     return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")
+
+
+def _split_head(head: str) -> str:
+    return {"player": _("Player"), "foot": _("Foot"), "stage": _("Stage")}.get(head, head.capitalize())
+
+
+def _feet_in_words() -> pl.Expr:
+    return pl.col("foot").cast(pl.String).replace({foot.value: foot_word(foot) for foot in Foot})

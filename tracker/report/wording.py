@@ -15,37 +15,23 @@ import polars as pl
 
 from tracker.domain.ladder import Stage
 from tracker.domain.target import METRES_PER_YARD, Target
-from tracker.domain.vocabulary import (
-    Foot,
-    LengthUnit,
-    Miss,
-    Outcome,
-    PreferredFoot,
-    ReadinessStatus,
-    Surface,
-)
-
-TOO_FEW_BELOW, FIRST_LOOK_BELOW, CLEARER_BELOW, STEADY_PRACTICES = 10, 20, 50, 3
-"""Strikes below which a rate is not spoken of, is a first look, gets clearer; practices a steady picture needs."""
+from tracker.domain.vocabulary import Foot, LengthUnit, Miss, Outcome, ReadinessStatus, Surface
+from tracker.report.glossary import CLEARER_BELOW as CLEARER_BELOW
+from tracker.report.glossary import FIRST_LOOK_BELOW as FIRST_LOOK_BELOW
+from tracker.report.glossary import STEADY_PRACTICES as STEADY_PRACTICES
+from tracker.report.glossary import TOO_FEW_BELOW as TOO_FEW_BELOW
+from tracker.report.glossary import confidence_words as confidence_words
+from tracker.report.glossary import foot_word, status_word, too_few
+from tracker.report.glossary import foot_words as foot_words
+from tracker.report.glossary import outcome_words as outcome_words
+from tracker.report.glossary import preferred_words as preferred_words
+from tracker.report.glossary import surface_words as surface_words
+from tracker.report.glossary import unit_words as unit_words
+from tracker.report.language import _, long_date, ngettext, pgettext, short_date, whole
+from tracker.review.scope import Scope
 
 FARTHEST_FORECAST = 100
 """Strikes to ready beyond which no number is named: it would be a guess."""
-
-TOO_FEW = "too few to say"
-_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
 
 
 def counted(number: int, thing: str, things: str | None = None) -> str:
@@ -54,7 +40,8 @@ def counted(number: int, thing: str, things: str | None = None) -> str:
     >>> counted(1, "strike"), counted(1200, "strike"), counted(2, "set of 10", "sets of 10")
     ('1 strike', '1,200 strikes', '2 sets of 10')
     """
-    return f"{number:,} {thing if number == 1 else things or thing + 's'}"
+    singular, plural = f"{{number}} {thing}", f"{{number}} {things or thing + 's'}"
+    return ngettext(singular, plural, number).format(number=whole(number))
 
 
 def rate_words(on_target: int, attempts: int) -> str:
@@ -63,7 +50,9 @@ def rate_words(on_target: int, attempts: int) -> str:
     >>> rate_words(14, 20), rate_words(0, 0)
     ('14 of 20', 'no strikes yet')
     """
-    return f"{on_target:,} of {attempts:,}" if attempts else "no strikes yet"
+    if not attempts:
+        return _("no strikes yet")
+    return _("{on_target} of {attempts}").format(on_target=whole(on_target), attempts=whole(attempts))
 
 
 def interval_words(low: float, high: float) -> str:
@@ -72,10 +61,12 @@ def interval_words(low: float, high: float) -> str:
     >>> interval_words(0.481, 0.855), interval_words(0.62, 0.64), interval_words(0.0, 1.0)
     ('likely between 5 and 9 of 10', 'likely about 6 of 10', 'anywhere from 0 to 10 of 10')
     """
-    least, most = _of_ten(low), _of_ten(high)
+    least, most = nearest_of_ten(low), nearest_of_ten(high)
     if (least, most) == (0, 10):
-        return "anywhere from 0 to 10 of 10"
-    return f"likely about {least} of 10" if least == most else f"likely between {least} and {most} of 10"
+        return _("anywhere from 0 to 10 of 10")
+    if least == most:
+        return _("likely about {of_ten} of 10").format(of_ten=least)
+    return _("likely between {least} and {most} of 10").format(least=least, most=most)
 
 
 def of_ten_words(low: float, high: float) -> str:
@@ -84,23 +75,10 @@ def of_ten_words(low: float, high: float) -> str:
     >>> of_ten_words(0.481, 0.855), of_ten_words(0.62, 0.64)
     ('5 to 9', 'about 6')
     """
-    least, most = _of_ten(low), _of_ten(high)
-    return f"about {least}" if least == most else f"{least} to {most}"
-
-
-def confidence_words(attempts: int, practices: int) -> str:
-    """How sure a picture of so many strikes on so many practices can be.
-
-    >>> [confidence_words(n, 4) for n in (9, 10, 20, 50)]
-    ['too few to say', 'first look', 'getting clearer', 'steady picture']
-    >>> confidence_words(80, 2)
-    'getting clearer'
-    """
-    if attempts < TOO_FEW_BELOW:
-        return TOO_FEW
-    if attempts < FIRST_LOOK_BELOW:
-        return "first look"
-    return "getting clearer" if attempts < CLEARER_BELOW or practices < STEADY_PRACTICES else "steady picture"
+    least, most = nearest_of_ten(low), nearest_of_ten(high)
+    if least == most:
+        return _("about {number}").format(number=least)
+    return _("{least} to {most}").format(least=least, most=most)
 
 
 def standing_words(*, on_target: int, attempts: int, low: float, high: float, practices: int) -> str:
@@ -112,9 +90,14 @@ def standing_words(*, on_target: int, attempts: int, low: float, high: float, pr
     '3 of 4 on target: too few to say.'
     """
     if attempts < TOO_FEW_BELOW:
-        return f"{rate_words(on_target, attempts)} on target: {TOO_FEW}." if attempts else "No strikes yet."
-    sure = confidence_words(attempts, practices)
-    return f"{rate_words(on_target, attempts)} on target, {interval_words(low, high)} ({sure})."
+        if not attempts:
+            return _("No strikes yet.")
+        return _("{count} on target: {too_few}.").format(count=rate_words(on_target, attempts), too_few=too_few())
+    return _("{count} on target, {range} ({sure}).").format(
+        count=rate_words(on_target, attempts),
+        range=interval_words(low, high),
+        sure=confidence_words(attempts, practices),
+    )
 
 
 def correlation_note(attempts: int, effective_attempts: float) -> str:
@@ -126,7 +109,9 @@ def correlation_note(attempts: int, effective_attempts: float) -> str:
     worth = round(effective_attempts)
     if worth >= attempts:
         return ""
-    return f"Strikes of one day hang together: these {attempts:,} tell as much as {worth:,} separate ones."
+    return _("Strikes of one day hang together: these {attempts} tell as much as {worth} separate ones.").format(
+        attempts=whole(attempts), worth=whole(worth)
+    )
 
 
 def chance_words(chance: float) -> str:
@@ -135,7 +120,7 @@ def chance_words(chance: float) -> str:
     >>> chance_words(0.10), chance_words(0.0333), chance_words(0.0)
     ('1 time in 10', '1 time in 30', 'never')
     """
-    return f"1 time in {round(1 / chance)}" if chance > 0 else "never"
+    return _("1 time in {times}").format(times=whole(round(1 / chance))) if chance > 0 else _("never")
 
 
 def date_words(day: date | datetime) -> str:
@@ -144,8 +129,7 @@ def date_words(day: date | datetime) -> str:
     >>> date_words(date(2026, 3, 12))
     '12 March 2026'
     """
-    local = day.astimezone().date() if isinstance(day, datetime) else day
-    return f"{local.day} {_MONTHS[local.month - 1]} {local.year}"
+    return long_date(day.astimezone().date() if isinstance(day, datetime) else day)
 
 
 def short_date_words(day: date) -> str:
@@ -154,7 +138,7 @@ def short_date_words(day: date) -> str:
     >>> short_date_words(date(2026, 3, 12))
     '12 Mar'
     """
-    return f"{day.day} {_MONTHS[day.month - 1][:3]}"
+    return short_date(day)
 
 
 def clock_words(instant: datetime) -> str:
@@ -181,41 +165,10 @@ def in_metres(length: float, unit: LengthUnit) -> float:
     return length * METRES_PER_YARD if unit is LengthUnit.YARDS else length
 
 
-def unit_words(unit: LengthUnit) -> str:
-    """The name of a unit."""
-    return "yards" if unit is LengthUnit.YARDS else "metres"
-
-
-def foot_words(foot: Foot, preferred: PreferredFoot = PreferredFoot.UNKNOWN) -> str:
-    """A foot, and whether the player says they prefer it.
-
-    >>> foot_words(Foot.LEFT, PreferredFoot.LEFT), foot_words(Foot.RIGHT, PreferredFoot.LEFT), foot_words(Foot.LEFT)
-    ('Left foot (preferred)', 'Right foot (other)', 'Left foot')
-    """
-    side = f"{foot.value.capitalize()} foot"
-    if preferred in (PreferredFoot.BOTH, PreferredFoot.UNKNOWN):
-        return side
-    return f"{side} ({'preferred' if preferred.value == foot.value else 'other'})"
-
-
-def preferred_words(preferred: PreferredFoot) -> str:
-    """What a player says about their feet."""
-    return {PreferredFoot.BOTH: "both feet alike", PreferredFoot.UNKNOWN: "not said"}.get(preferred, preferred.value)
-
-
-def outcome_words(outcome: Outcome, miss: Miss | None = None) -> str:
-    """An outcome with the side of a miss.
-
-    >>> outcome_words(Outcome.OFF_TARGET, Miss.OVER), outcome_words(Outcome.ON_TARGET)
-    ('off target, over', 'on target')
-    """
-    return f"{outcome.value}, {miss.value}" if miss else outcome.value
-
-
 def what_happened(row: Mapping[str, Any]) -> str:
     """What a row of ``review.logbook.logged`` says happened: one outcome, or the count of a called set."""
     if len(row["strike_ids"]) > 1:
-        return f"set of {row['attempts']}, {row['on_target']} on target"
+        return _("set of {attempts}, {on_target} on target").format(**row)
     return outcome_words(Outcome(row["outcome"]), Miss(row["miss"]) if row["miss"] else None)
 
 
@@ -224,16 +177,16 @@ def logged_words(
 ) -> str:
     """One logged strike or set in a line, such as "Ana, left: on target · Rolling ball, 11 yd · 17:42"."""
     where = ", ".join(part for part in (stage, distance) if part)
-    return " · ".join(part for part in (f"{player}, {foot.value}: {what}", where, clock_words(struck_at)) if part)
+    return " · ".join(part for part in (f"{player}, {foot_word(foot)}: {what}", where, clock_words(struck_at)) if part)
 
 
 def context_words(stage: Stage | None, surface: Surface | None, distance_m: float | None, unit: LengthUnit) -> str:
     """What the strikes logged now have in common, such as "Rolling ball, 11 yd, inside"."""
     metres = distance_m if distance_m is not None or stage is None else stage.distance_m
     parts = (
-        stage.name if stage else "No stage",
+        stage.name if stage else _("No stage"),
         length_words(metres, unit) if metres is not None else None,
-        surface.value if surface else None,
+        surface_words(surface) if surface else None,
     )
     return ", ".join(part for part in parts if part)
 
@@ -245,14 +198,16 @@ def sets_stored_words(*, sets: int, strikes: int) -> str:
     ('Stored: 2 sets, 20 strikes.', 'Every field is empty, so nothing was stored.')
     """
     if not sets:
-        return "Every field is empty, so nothing was stored."
-    return f"Stored: {counted(sets, 'set')}, {counted(strikes, 'strike')}."
+        return _("Every field is empty, so nothing was stored.")
+    return _("Stored: {sets}, {strikes}.").format(sets=counted(sets, "set"), strikes=counted(strikes, "strike"))
 
 
 def target_words(target: Target, unit: LengthUnit) -> str:
     """A target and its size, inside edge to inside edge."""
     width = length_words(target.width_m, unit)
-    return f"gate {width}" if target.height_m is None else f"goal {width} × {length_words(target.height_m, unit)}"
+    if target.height_m is None:
+        return _("gate {width}").format(width=width)
+    return _("goal {width} × {height}").format(width=width, height=length_words(target.height_m, unit))
 
 
 def share_words(share: float) -> str:
@@ -262,7 +217,7 @@ def share_words(share: float) -> str:
     ('7 of 10', '11 of 20')
     """
     of = next((of for of in (10, 20) if math.isclose(share * of, round(share * of))), 100)
-    return f"{round(share * of)} of {of}"
+    return rate_words(round(share * of), of)
 
 
 def of_a_hundred_words(share: float) -> str:
@@ -272,16 +227,16 @@ def of_a_hundred_words(share: float) -> str:
     ('10 of 100', 'fewer than 1 of 100', 'more than 99 of 100', 'none')
     """
     if share <= 0:
-        return "none"
+        return _("none")
     of = round(100 * share)
     if of == 0:
-        return "fewer than 1 of 100"
-    return "more than 99 of 100" if of == 100 and share < 1 else f"{of} of 100"
+        return _("fewer than 1 of 100")
+    return _("more than 99 of 100") if of == 100 and share < 1 else rate_words(of, 100)
 
 
 def suggestion_words(stage: str | None, status: ReadinessStatus | None) -> str:
     """What the tool said at the time of a decision."""
-    return f"{stage} ({status.value})" if stage and status else "nothing yet"
+    return f"{stage} ({status_word(status)})" if stage and status else _("nothing yet")
 
 
 def score_words(score: float, ready_line: float) -> str:
@@ -290,7 +245,9 @@ def score_words(score: float, ready_line: float) -> str:
     >>> score_words(4.08, 4.12), score_words(4.2, 4.12)
     ('score 4.0 of 4.2', 'score 4.2 of 4.2')
     """
-    return f"score {math.floor(score * 10) / 10:.1f} of {math.ceil(ready_line * 10) / 10:.1f}"
+    return _("score {score} of {line}").format(
+        score=f"{math.floor(score * 10) / 10:.1f}", line=f"{math.ceil(ready_line * 10) / 10:.1f}"
+    )
 
 
 def readiness_reason(row: Mapping[str, Any]) -> str:
@@ -312,50 +269,81 @@ def with_reasons(board: pl.DataFrame) -> pl.DataFrame:
 
 def _gathering_reason(row: Mapping[str, Any]) -> str:
     if not row["attempts"]:
-        return f"Gathering: no strikes at this stage yet; {TOO_FEW_BELOW} are the least."
-    return f"Gathering: {counted(row['attempts'], 'strike')} so far; {TOO_FEW_BELOW} are the least."
+        return _("Gathering: no strikes at this stage yet; {fewest} are the least.").format(fewest=TOO_FEW_BELOW)
+    return _("Gathering: {strikes} so far; {fewest} are the least.").format(
+        strikes=counted(row["attempts"], "strike"), fewest=TOO_FEW_BELOW
+    )
 
 
 def _working_reason(row: Mapping[str, Any]) -> str:
     score = score_words(row["score"], row["ready_line"])
     strikes, practices = counted(row["attempts"], "strike"), counted(row["practices"], "practice")
     if row["score"] >= row["ready_line"]:
-        return (
-            f"Working: {score} after {strikes}, so the ready line is reached, "
-            "but by strikes of one practice. Ready needs two practices: look again next time."
-        )
-    return f"Working: {score} after {strikes} on {practices}; {_still_to_come(row['expected_strikes_to_ready'])}."
+        return _(
+            "Working: {score} after {strikes}, so the ready line is reached, but by strikes of one practice. "
+            "Ready needs two practices: look again next time."
+        ).format(score=score, strikes=strikes)
+    return _("Working: {score} after {strikes} on {practices}; {to_come}.").format(
+        score=score, strikes=strikes, practices=practices, to_come=_still_to_come(row["expected_strikes_to_ready"])
+    )
 
 
 def _still_to_come(expected_strikes: float | None) -> str:
     if expected_strikes is None or not math.isfinite(expected_strikes):
-        return "at this rate the ready line is still a long way off"
+        return _("at this rate the ready line is still a long way off")
     if expected_strikes > FARTHEST_FORECAST:
-        return f"more than {FARTHEST_FORECAST} more strikes at this rate"
-    return f"about {counted(max(1, round(expected_strikes)), 'more strike')} at this rate"
+        return _("more than {strikes} more strikes at this rate").format(strikes=FARTHEST_FORECAST)
+    return _("about {strikes} at this rate").format(strikes=counted(max(1, round(expected_strikes)), "more strike"))
 
 
 def _ready_reason(row: Mapping[str, Any]) -> str:
     if row["became_ready_at"] is None:
-        return "Ready: the coach moved this foot on from here."
-    return (
-        f"Ready since {date_words(row['became_ready_at'])}: a player who is not yet there would get this far "
-        f"within {row['horizon']:,} strikes only {chance_words(row['false_ready_risk'])}."
+        return _("Ready: the coach moved this foot on from here.")
+    return _(
+        "Ready since {day}: a player who is not yet there would get this far within {horizon} strikes only {chance}."
+    ).format(
+        day=date_words(row["became_ready_at"]),
+        horizon=whole(row["horizon"]),
+        chance=chance_words(row["false_ready_risk"]),
     )
 
 
 def _revisit_reason(row: Mapping[str, Any]) -> str:
     count = rate_words(row["on_target"], row["attempts"])
     if row["is_passed"]:
-        return (
-            f"Revisit: since this foot moved on, its strikes here fell back ({count} on target). "
+        return _(
+            "Revisit: since this foot moved on, its strikes here fell back ({count} on target). "
             "A set or two at this stage is worth the time."
-        )
-    return (
-        f"Revisit: since this foot was placed here, {count} were on target, well under what the stage asks. "
+        ).format(count=count)
+    return _(
+        "Revisit: since this foot was placed here, {count} were on target, well under what the stage asks. "
         "The stage before suits it better for now."
+    ).format(count=count)
+
+
+def filter_words(scope: Scope, unit: LengthUnit) -> str:
+    """What a scope leaves out, beyond the squad and the player; empty when it leaves nothing out."""
+    nearest, farthest = (
+        None if metres is None else length_words(metres, unit) for metres in (scope.nearest_m, scope.farthest_m)
     )
+    distances: str | None = None
+    if nearest and farthest:
+        distances = _("from {nearest} to {farthest}").format(nearest=nearest, farthest=farthest)
+    elif nearest:
+        distances = _("from {nearest} on").format(nearest=nearest)
+    elif farthest:
+        distances = _("up to {farthest}").format(farthest=farthest)
+    parts = (
+        _("season {season}").format(season=scope.season.name) if scope.season else None,
+        scope.stage,
+        surface_words(scope.surface) if scope.surface else None,
+        distances,
+        pgettext("days", "since {day}").format(day=date_words(scope.first_day)) if scope.first_day else None,
+        pgettext("days", "until {day}").format(day=date_words(scope.last_day)) if scope.last_day else None,
+    )
+    return " · ".join(part for part in parts if part)
 
 
-def _of_ten(rate: float) -> int:
+def nearest_of_ten(rate: float) -> int:
+    """A rate, 0..1, as whole strikes of ten, halves up."""
     return math.floor(10 * rate + 0.5)

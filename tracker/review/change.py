@@ -24,13 +24,13 @@ def change(
     database: Database, scope: Scope, *, by: Sequence[Dimension] = FOOT_DIMENSIONS, level: float = 0.95
 ) -> pl.DataFrame:
     """One row per player and foot (and stage): start_rate, end_rate, change, low, high, practices, verdict, attempts,
-    raw_change, raw_verdict, disagrees, alone_verdict.
+    raw_change, raw_verdict, disagrees, alone_verdict, start_low, start_high, end_low, end_high.
 
     Start and end are the first and the last practice, at the stage and distance of the average strike; a strike whose
     distance is not known has that of its stage. ``raw_change`` leaves difficulty out; ``disagrees`` says that its
     verdict is another. Verdicts (of ``ChangeVerdict``) allow for as many feet being looked at as there are rows
     (Benjamini-Hochberg); ``alone_verdict`` is that of the row's own interval. Without a verdict the figures are null
-    and the limits −1 and 1.
+    and the limits −1 and 1 (of the ends: 0 and 1).
     Raises ValueError for a split other than player,foot or player,foot,stage, or a level outside (0, 1).
     """
     keys = checked_feet(by)
@@ -55,6 +55,7 @@ def change(
         pl.Series("raw_verdict", raw_verdicts, dtype=pl.String),
         pl.Series("disagrees", [one != other for one, other in zip(verdicts, raw_verdicts, strict=True)], pl.Boolean),
         pl.Series("alone_verdict", [one.verdict.value for one in like], dtype=pl.String),
+        *(_figures(like, name).alias(name) for name in ("start_low", "start_high", "end_low", "end_high")),
     )
 
 

@@ -12,7 +12,7 @@ from tracker.domain.identity import uuid7
 from tracker.domain.ladder import Ladder
 from tracker.domain.ladder_file import parse_ladder, shipped_ladder_text, shipped_ladders
 from tracker.domain.squad import Player, Season, Squad
-from tracker.domain.vocabulary import LengthUnit, PreferredFoot
+from tracker.domain.vocabulary import Language, LengthUnit, PreferredFoot
 from tracker.errors import RequestError
 from tracker.store import ladders as stored_ladders
 from tracker.store import squads as stored
@@ -165,6 +165,17 @@ def set_length_unit(database: Database, unit: LengthUnit) -> None:
     """Sets the unit distances are shown in."""
     with database.transaction() as transaction:
         stored_ladders.save_setting(transaction, name="length_unit", value=unit.value)
+
+
+def language(database: Database) -> Language:
+    """The language the pages speak; English until set otherwise."""
+    return Language(stored_ladders.settings(database).get("language", Language.ENGLISH))
+
+
+def set_language(database: Database, language: Language) -> None:
+    """Sets the language the pages speak."""
+    with database.transaction() as transaction:
+        stored_ladders.save_setting(transaction, name="language", value=language.value)
 
 
 def _checked(kind: Callable[..., Thing], **fields: object) -> Thing:

@@ -8,13 +8,14 @@ from uuid import UUID
 from tracker.domain.identity import uuid7
 from tracker.domain.ladder import Stage
 from tracker.domain.practice import Placement
-from tracker.domain.squad import Player
+from tracker.domain.squad import Player, Squad
 from tracker.domain.vocabulary import Foot, ReadinessStatus
 from tracker.errors import RequestError
 from tracker.review.readiness import readiness
 from tracker.review.scope import Scope, squad_of
 from tracker.store import practices as stored
 from tracker.store.database import Database
+from tracker.store.squads import players
 
 LONGEST_NOTE = 500
 
@@ -61,3 +62,10 @@ def withdraw(database: Database, placement_id: UUID) -> None:
 def placements_of(database: Database, player: Player) -> list[Placement]:
     """A player's placements that stand, oldest first."""
     return [one for one in stored.placements(database, squad_id=player.squad_id) if one.player_id == player.player_id]
+
+
+def latest(database: Database, squad: Squad, *, most: int) -> list[tuple[Player, Placement]]:
+    """The squad's placements that stand, each with its player, the latest first, at most ``most``."""
+    by_id = {one.player_id: one for one in players(database, squad_id=squad.squad_id)}
+    made = [one for one in stored.placements(database, squad_id=squad.squad_id) if one.player_id in by_id]
+    return [(by_id[one.player_id], one) for one in reversed(made[-most:])]

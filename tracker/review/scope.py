@@ -17,7 +17,6 @@ from tracker.store import squads as stored
 from tracker.store.database import Database
 from tracker.store.strikes import StrikeFilter
 
-
 SAME_DISTANCE_M = 0.005
 """Distances nearer to one another than this are the same: a yard is not a round number of metres."""
 

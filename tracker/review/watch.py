@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from enum import StrEnum
 from typing import Any
@@ -69,7 +70,7 @@ def watch(database: Database, scope: Scope, practice: Practice) -> pl.DataFrame:
     """
     squad = next(one for one in squads(database) if one.squad_id == practice.squad_id)
     ladder = ladder_of(database, squad)
-    until = Scope(squad=squad, season=scope.season, first_day=scope.first_day, last_day=practice.held_on)
+    until = replace(scope, squad=squad, player=None, last_day=practice.held_on)
     rows = _with_counts(database, until, practice, _feet(database, until, squad, ladder))
     listed = _information(rows, ladder).with_columns(_why())
     listed = listed.with_columns(pl.Series("reason", map(_reason, listed.iter_rows(named=True)), dtype=pl.String))

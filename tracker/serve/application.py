@@ -26,6 +26,7 @@ from tracker.serve.outlet import Outlet
 from tracker.serve.pad_routes import pad_routes
 from tracker.serve.process import held_database, hold, let_go
 from tracker.serve.theme import THEME
+from tracker.serve.warming import warm_up
 from tracker.store.database import Database
 
 LONGEST_START_SECONDS = 60.0
@@ -46,7 +47,7 @@ def web_application(outlet: Outlet) -> st.App:
     """The ASGI application: dashboard, touchline page, and ``/healthz``, which answers 200 while the database does."""
     return st.App(
         dashboard_script(),
-        lifespan=_close_database_at_the_end,
+        lifespan=_while_it_runs,
         routes=[Route("/healthz", _health), *pad_routes()],
         middleware=[
             Middleware(TrustedHostMiddleware, allowed_hosts=outlet.hosts),
@@ -99,9 +100,13 @@ async def _health(_: Request) -> Response:
 
 
 @asynccontextmanager
-async def _close_database_at_the_end(_: object) -> AsyncIterator[None]:
-    yield
+async def _while_it_runs(_: object) -> AsyncIterator[None]:
+    """Warms up beside the first requests, and closes the database at the end."""
     database = held_database()
+    warming = threading.Thread(target=warm_up, args=(database,), daemon=True)
+    warming.start()
+    yield
+    warming.join()
     let_go()
     database.close()
 

@@ -1,0 +1,101 @@
+"""Which questions are open, and after how many practices like this one they should be answered."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+
+import numpy as np
+
+from tracker.domain.ladder import Ladder, Stage
+from tracker.domain.setup import lane_kind
+from tracker.domain.vocabulary import Foot
+from tracker.plan.choices import known_rate, working_stage
+from tracker.plan.practice import OpenQuestion
+from tracker.plan.request import PlanRequest, PresentPlayer
+from tracker.plan.success_band import expected_rate
+from tracker.review.ready_rule import line_of
+from tracker.stats.proportion import proportion
+from tracker.stats.readiness import expected_strikes_to_ready
+
+KNOWN_HALF_WIDTH, KNOWN_LEVEL = 0.15, 0.90
+"""A foot's rate is known when it is likely (9 in 10) within 15 points, about 30 strikes: our own mark."""
+FEWEST_PRACTICES = 2
+"""Ready takes evidence from two practices."""
+MOST_STRIKES_RECKONED = 400
+_NUMBERS = ("no", "one more", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def open_questions(
+    request: PlanRequest, ladder: Ladder, recorded: dict[tuple[str, Foot, str], int]
+) -> tuple[OpenQuestion, ...]:
+    """Is this foot ready at the stage it works at? One question a player and foot, but for stages that are games.
+
+    ``recorded``: strikes of this practice that are recorded, by player, foot and stage.
+    """
+    return tuple(
+        _question(player, foot, stage, ladder, recorded.get((player.name, foot, stage.name), 0))
+        for player in request.players
+        for foot in Foot
+        if lane_kind(stage := working_stage(player, foot, ladder)) is not None
+    )
+
+
+def strikes_needed(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder, *, a_practice: int) -> float:
+    """Further strikes until the question is answered: the ready line is to be expected, or the rate is known.
+
+    ``a_practice`` are the strikes recorded a practice; those of one practice hang together, so that more dates tell
+    more than more strikes a date.
+    """
+    standing = player.standing(foot)
+    done = standing.attempts if stage.name == standing.stage else 0
+    effect = 1 + (a_practice - 1) * ladder.correlation if a_practice else 1.0
+    known = _until_known(round(_rate_at(player, foot, stage, ladder), 2)) * effect - done
+    return max(min(strikes_to_ready(player, foot, stage, ladder), known), 1.0)
+
+
+def strikes_to_ready(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder) -> float:
+    """Further strikes until a foot is to be expected at the ready line of a stage; inf when hardly ever."""
+    standing = player.standing(foot)
+    is_own = stage.name == standing.stage
+    if is_own and standing.expected_strikes_to_ready is not None:
+        return standing.expected_strikes_to_ready
+    score = round(standing.score, 2) if is_own else 0.0
+    return _to_ready(ladder, stage, round(_rate_at(player, foot, stage, ladder), 2), score)
+
+
+def _rate_at(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder) -> float:
+    own, rate = known_rate(player, foot, ladder)
+    if stage is own:
+        return rate
+    return expected_rate(known_at=own, known_rate=rate, stage=stage, distance_m=stage.distance_m)
+
+
+def _question(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder, a_practice: int) -> OpenQuestion:
+    whose = f"{player.name}'s {foot.value} foot"
+    if not a_practice:
+        sentence = f"{whose} does not strike at {stage.name} in this practice: its question stays open."
+        return OpenQuestion(player=player.name, foot=foot, stage=stage.name, practices=None, sentence=sentence)
+    needed = math.ceil(strikes_needed(player, foot, stage, ladder, a_practice=a_practice) / a_practice)
+    standing = player.standing(foot)
+    before = standing.practices if stage.name == standing.stage else 0
+    practices = max(needed, FEWEST_PRACTICES - before, 1)
+    number = _NUMBERS[practices] if practices < len(_NUMBERS) else str(practices)
+    sentence = (
+        f"About {number} practice{'s' if practices > 1 else ''} until we know about {whose} at {stage.name} "
+        f"({a_practice} strike{'s' if a_practice > 1 else ''} a practice)."
+    )
+    return OpenQuestion(player=player.name, foot=foot, stage=stage.name, practices=practices, sentence=sentence)
+
+
+@lru_cache(maxsize=4096)
+def _to_ready(ladder: Ladder, stage: Stage, rate: float, score: float) -> float:
+    return float(expected_strikes_to_ready(rate, score, line=line_of(ladder, stage)))
+
+
+@lru_cache(maxsize=256)
+def _until_known(rate: float) -> float:
+    """Independent strikes until the interval of a rate is narrow enough."""
+    strikes = np.arange(1, MOST_STRIKES_RECKONED + 1)
+    interval = proportion(rate * strikes, strikes, level=KNOWN_LEVEL)
+    return float(strikes[np.argmax((interval.high - interval.low) / 2 <= KNOWN_HALF_WIDTH)])
