@@ -25,28 +25,38 @@ export function button(word, act, { key, label, ...attributes } = {}) {
 }
 
 /**
- * Does `act` on a press by finger, mouse, keyboard or screen reader: on lifting, so that sliding off takes it back, but
- * a thumb that slips a little counts. The same press within 250 ms does not. The echo comes first.
+ * Does `act` on a press by finger, mouse, keyboard or screen reader. The echo comes as the finger lands; the press counts
+ * as it lifts, so that sliding off takes it back, but a thumb that slips a little counts. Twice in 250 ms counts once.
  */
 function onPress(node, act) {
   let [pressedAt, liftedAt, echo] = [-Infinity, -Infinity, 0];
   const fingers = new Set();
-  const press = ({ timeStamp }) => {
-    if (node.disabled || timeStamp - pressedAt < SAME_TAP_MS) return;
-    pressedAt = timeStamp;
-    node.classList.add('flash');
+  const isTwice = ({ timeStamp }) => node.disabled || timeStamp - pressedAt < SAME_TAP_MS;
+  const light = (isOn) => {
     clearTimeout(echo);
-    echo = setTimeout(() => node.classList.remove('flash'), ECHO_MS);
+    node.classList.toggle('flash', isOn);
+  };
+  const press = (event) => {
+    if (isTwice(event)) return;
+    pressedAt = event.timeStamp;
+    light(true);
+    echo = setTimeout(light, ECHO_MS, false);
     act();
   };
-  node.addEventListener('pointerdown', (event) => event.button === 0 && fingers.add(event.pointerId));
-  node.addEventListener('pointercancel', (event) => fingers.delete(event.pointerId));
+  node.addEventListener('pointerdown', (event) => {
+    if (event.button !== 0 || isTwice(event)) return;
+    fingers.add(event.pointerId);
+    node.setPointerCapture(event.pointerId);
+    light(true);
+  });
+  node.addEventListener('pointercancel', (event) => fingers.delete(event.pointerId) && light(false));
   node.addEventListener('pointerup', (event) => {
-    if (!fingers.delete(event.pointerId)) return;
     liftedAt = event.timeStamp;
+    if (!fingers.delete(event.pointerId)) return;
     const { left, right, top, bottom } = node.getBoundingClientRect();
     const { clientX: x, clientY: y } = event;
     if (x > left - SLIP_PX && x < right + SLIP_PX && y > top - SLIP_PX && y < bottom + SLIP_PX) press(event);
+    else light(false);
   });
   node.addEventListener('click', (event) => {
     if (event.detail === 0 || event.timeStamp - liftedAt > 2 * SAME_TAP_MS) press(event);

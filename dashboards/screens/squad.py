@@ -46,6 +46,7 @@ pictures.with_table(
 )
 with st.expander(_("The stages by number")):
     show_table(tables.ladder_table(ladder, unit=asked(club.length_unit, database)), label=_("The stages of the ladder"))
+how_sure(explanations.Certainty.READY)
 st.page_link("screens/ladder.py", label=_("Decide on the Ladder page"))
 
 st.header(_("Who has few strikes?"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from typing import cast
 from uuid import UUID
 
 import streamlit as st
@@ -155,7 +156,7 @@ def _choose_distances(unit: LengthUnit) -> Distances:
     now = named.in_unit(unit) if named else filters.everywhere(unit)
     slot = state.distances_shown(unit)
     slot.put((now.nearest, min(now.farthest, filters.FARTHEST[unit])))
-    chosen: tuple[int, int] = st.slider(
+    chosen = st.slider(
         _("Distance in {unit}").format(unit=wording.unit_words(unit)),
         0,
         filters.FARTHEST[unit],
@@ -164,7 +165,8 @@ def _choose_distances(unit: LengthUnit) -> Distances:
         args=(slot, unit),
         help=_("At the far end: and beyond."),
     )
-    return Distances(nearest=chosen[0], farthest=chosen[1], unit=unit)
+    nearest, farthest = cast("tuple[int, int]", chosen)
+    return Distances(nearest=nearest, farthest=farthest, unit=unit)
 
 
 def _choose_days() -> tuple[date | None, date | None]:

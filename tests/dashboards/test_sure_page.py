@@ -49,20 +49,27 @@ def test_the_promise_of_a_stage_is_drawn_and_told(open_page: OpenPage, squad: Sq
     assert "8 of the last 10" in words(app)
 
 
-@pytest.mark.parametrize(("page", "times"), [("squad", 2), ("player", 4)])
+@pytest.mark.parametrize(
+    ("page", "questions"),
+    [
+        ("squad", [Certainty.RANGE, Certainty.DAYS, Certainty.READY]),
+        ("player", [Certainty.RANGE, Certainty.CHANGE, Certainty.READY]),
+        ("ladder", [Certainty.READY]),
+        ("feet", [Certainty.CHANGE, Certainty.LIKE]),
+    ],
+)
 def test_figures_and_statuses_have_the_same_answers_at_hand(
-    open_page: OpenPage, season: SquadBuilder, words: Words, page: str, times: int
+    open_page: OpenPage, season: SquadBuilder, words: Words, page: str, questions: list[Certainty]
 ) -> None:
     app = open_page(page)
-    links = [link for link in app.page_link if link.value == "More on how sure this is"]
-    assert len(links) == times
+    assert "More on how sure this is" in [link.value for link in app.page_link]
     shown = words(app)
-    for question in (Certainty.RANGE, Certainty.READY):
+    for question in questions:
         for sentence in CERTAINTY[question]:
             assert sentence in shown
 
 
-def test_the_squad_page_says_how_many_ready_calls_to_expect_wrong(
+def test_the_ladder_page_says_how_many_ready_calls_to_expect_wrong(
     open_page: OpenPage, season: SquadBuilder, words: Words
 ) -> None:
-    assert "1 of 2 scores are at ready. Expect" in words(open_page("squad"))
+    assert "1 of 2 scores are at ready. Expect" in words(open_page("ladder"))

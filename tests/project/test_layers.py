@@ -37,7 +37,7 @@ MAY_USE = {
     "click": ("tracker/cli/",),
     "cryptography": ("tracker/serve/certificates.py",),
     "duckdb": ("tracker/store/",),
-    "numpy": ("tracker/stats/", "tracker/review/", "tracker/intake/"),
+    "numpy": ("tracker/stats/", "tracker/review/", "tracker/intake/", "tracker/plan/"),
     "platformdirs": ("tracker/cli/",),
     "polars": (
         "tracker/errors.py",
@@ -52,7 +52,7 @@ MAY_USE = {
     ),
     "pyarrow": ("tracker/intake/",),
     "pydantic": ("tracker/domain/ladder_file.py", "tracker/serve/"),
-    "scipy": ("tracker/stats/",),
+    "scipy": ("tracker/stats/", "tracker/plan/"),  # plan: scipy.optimize.milp only
     "segno": ("tracker/serve/", "tracker/report/"),
     "starlette": ("tracker/serve/",),
     "streamlit": ("tracker/serve/", "dashboards/"),

@@ -119,6 +119,13 @@ class LengthUnit(StrEnum):
     YARDS = "yd"
 
 
+class Paper(StrEnum):
+    """What pages are printed on."""
+
+    A4 = "a4"
+    LETTER = "us-letter"
+
+
 class Language(StrEnum):
     """The languages a person can read the dashboard in; the value is the ISO 639-1 code."""
 

@@ -1,4 +1,4 @@
-"""The other tables of a club's records: squads, seasons, players, practices, corrections, placements, settings.
+"""The other tables of a club's records: squads, seasons, players, practices, placements, the coach's words, ….
 
 Each parser gives ``ParsedRows`` whose ``rows`` have exactly the columns it names, typed, null where empty.
 """
@@ -140,6 +140,22 @@ def parse_placements(table: RawTable, *, local_zone: ZoneInfo) -> ParsedRows:
         note=reader.text("note"),
         placement_id=reader.identifier("placement_id"),
         withdrawn_at=reader.moments("withdrawn_at", local_zone=local_zone, now=_ANY_DAY),
+    )
+
+
+def parse_coach_words(table: RawTable) -> ParsedRows:
+    """player, player_id, squad, season, words, written_at (UTC)."""
+    require_columns(table, (("player",), ("season",), ("words",)))
+    reader = ColumnReader(table)
+    return _rows(
+        reader,
+        table,
+        player=reader.name("player", required=True),
+        player_id=reader.identifier("player_id"),
+        squad=reader.name("squad"),
+        season=reader.name("season", required=True),
+        words=reader.text("words"),
+        written_at=reader.moments("written_at", local_zone=_UTC, now=_ANY_DAY),
     )
 
 

@@ -95,7 +95,7 @@ CERTAINTY: Mapping[Certainty, tuple[str, ...]] = {
             "100 strikes, however often you look. Of 10 who are there, about 9 are."
         ),
         N_(
-            "So a ready call can be wrong; the Squad page says how many of its calls to expect wrong. The tool "
+            "So a ready call can be wrong; the Ladder page says how many of its calls to expect wrong. The tool "
             "suggests, the coach decides, and both are kept."
         ),
     ),

@@ -1,7 +1,7 @@
 """A folder with everything: written by ``export --what all``, read back by ``import`` with nothing lost.
 
 ``ladders/*.toml, settings.csv, squads.csv, seasons.csv, players.csv, practices.csv, strikes.csv, corrections.csv,
-placements.csv``. Any of the tables will do to read one, and an empty one is not written; the demo season is such a
+placements.csv, coach_words.csv``. Any of the tables will do to read one, and an empty one is not written; the demo season is such a
 folder.
 """
 
@@ -36,9 +36,16 @@ from tracker.review.resolve import Resolver, ready_to_store, squad_salt
 from tracker.store import ladders as stored_ladders
 from tracker.store import practices as stored_practices
 from tracker.store import squads as stored_squads
+from tracker.store.coach_words import save_coach_words
 from tracker.store.database import Database, Transaction
 from tracker.store.export import everything
 from tracker.store.strikes import Appended, append_strikes, void_strikes
+
+
+_TABLES = (
+    *("settings", "squads", "seasons", "players", "practices"),
+    *("corrections", "placements", "coach_words", "strikes"),
+)
 
 
 def write_archive(database: Database, folder: Path) -> list[Path]:
@@ -89,7 +96,7 @@ def import_archive(database: Database, folder: Path) -> ArchiveSummary:
     """Stores everything a folder holds, all or nothing. Raises FileError, RowsRejected or LadderError."""
     tables = {
         name: read_table(folder / f"{name}.csv")
-        for name in ("settings", "squads", "seasons", "players", "practices", "corrections", "placements", "strikes")
+        for name in _TABLES
         if (folder / f"{name}.csv").exists()
     }
     if not tables:
@@ -103,6 +110,7 @@ def import_archive(database: Database, folder: Path) -> ArchiveSummary:
         read, appended = _save_strikes(resolver, tables)
         _save_corrections(transaction, tables)
         placements = _save_placements(resolver, tables)
+        _save_coach_words(resolver, tables)
     return ArchiveSummary(
         read=read,
         stored=appended.stored,
@@ -254,6 +262,24 @@ def _save_placements(resolver: Resolver, tables: dict[str, RawTable]) -> int:
     )
     stored_practices.withdraw_placements(resolver.transaction, withdrawn.drop_nulls())
     return new
+
+
+def _save_coach_words(resolver: Resolver, tables: dict[str, RawTable]) -> None:
+    """The coach's words for the seasons that are there."""
+    rows = _rows(tables, "coach_words", club_files.parse_coach_words)
+    if rows is None:
+        return
+    seasons = {one.name.casefold(): one.season_id for one in stored_squads.seasons(resolver.transaction)}
+    found, _ = resolver.with_players(resolver.with_squads(rows))
+    for row in found.iter_rows(named=True):
+        if row["season"].casefold() in seasons:
+            save_coach_words(
+                resolver.transaction,
+                player_id=UUID(row["player_id"]),
+                season_id=seasons[row["season"].casefold()],
+                words=row["words"] or "",
+                written_at=row["written_at"],
+            )
 
 
 def _placement_id(row: dict[str, Any]) -> UUID:

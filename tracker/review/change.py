@@ -30,7 +30,7 @@ def change(
     distance is not known has that of its stage. ``raw_change`` leaves difficulty out; ``disagrees`` says that its
     verdict is another. Verdicts (of ``ChangeVerdict``) allow for as many feet being looked at as there are rows
     (Benjamini-Hochberg); ``alone_verdict`` is that of the row's own interval. Without a verdict the figures are null
-    and the limits −1 and 1 (of the ends: 0 and 1).
+    and the limits of the change −1 and 1.
     Raises ValueError for a split other than player,foot or player,foot,stage, or a level outside (0, 1).
     """
     keys = checked_feet(by)

@@ -12,7 +12,7 @@ from tracker.domain.identity import uuid7
 from tracker.domain.ladder import Ladder
 from tracker.domain.ladder_file import parse_ladder, shipped_ladder_text, shipped_ladders
 from tracker.domain.squad import Player, Season, Squad
-from tracker.domain.vocabulary import Language, LengthUnit, PreferredFoot
+from tracker.domain.vocabulary import Language, LengthUnit, Paper, PreferredFoot
 from tracker.errors import RequestError
 from tracker.store import ladders as stored_ladders
 from tracker.store import squads as stored
@@ -165,6 +165,17 @@ def set_length_unit(database: Database, unit: LengthUnit) -> None:
     """Sets the unit distances are shown in."""
     with database.transaction() as transaction:
         stored_ladders.save_setting(transaction, name="length_unit", value=unit.value)
+
+
+def paper(database: Database) -> Paper:
+    """The paper pages are printed on; A4 until set otherwise."""
+    return Paper(stored_ladders.settings(database).get("paper", Paper.A4))
+
+
+def set_paper(database: Database, paper: Paper) -> None:
+    """Sets the paper pages are printed on."""
+    with database.transaction() as transaction:
+        stored_ladders.save_setting(transaction, name="paper", value=paper.value)
 
 
 def language(database: Database) -> Language:

@@ -19,4 +19,5 @@ def everything(database: Reader) -> dict[str, pl.DataFrame]:
         "strikes": exported_strikes(database, StrikeFilter(), with_voided=True),
         "corrections": database.query("export_corrections"),
         "placements": database.query("export_placements"),
+        "coach_words": database.query("export_coach_words"),
     }
