@@ -7,7 +7,7 @@ const LARGEST_SET = 20;
 const ROW_PX = 72;
 const FEET = ['left', 'right'];
 
-/** What a player's feet were called out for last at this stage, as "left 7 of 10, right 5 of 10". */
+/** What a player was called out for last at this stage, as "left 7 of 10, right 5 of 10". */
 function calledText(player) {
   const called = strikes().filter((one) => one.player === player && one.source === 'call-out'
     && one.stage === chosen.stage);
@@ -20,10 +20,10 @@ function calledText(player) {
 
 const moveOn = () => showPlayer(chosen.order[(chosen.order.indexOf(chosen.active) + 1) % chosen.order.length]);
 
-/** The call-out view: whose set, which foot, how many; one tap a set. `trouble(error)` hears of one not kept. */
-export function callOutView(trouble) {
+/** Whose set, which foot, how many; one tap a set. */
+export function callOutView() {
   const feet = FEET.map((foot) => button(foot.toUpperCase(), () => choose({ foot }),
-    { class: foot, key: foot[0].toUpperCase(), label: `${foot} foot` }));
+    { class: foot, key: foot[0].toUpperCase() }));
   feet.forEach((one) => one.prepend(element('i')));
   const [footRow, rows, numbers] = ['row', 'rows', 'numbers'].map((name) => element('div', { class: name }));
   const [asked, size] = [element('h2'), element('output')];
@@ -37,13 +37,8 @@ export function callOutView(trouble) {
     buzz(15);
     const kept = logSet(player, foot, number);
     moveOn(); // at once, so that the next number is the next player's
-    try {
-      await kept;
-      say(`${nameOf(player)} ${foot}: ${number} of ${setSize}. Next: ${nameOf(chosen.active)}`);
-    } catch (error) {
-      showPlayer(player);
-      trouble(error);
-    }
+    if (await kept) say(`${nameOf(player)} ${foot}: ${number} of ${setSize}. Next: ${nameOf(chosen.active)}`);
+    else showPlayer(player);
   }
 
   function build() {

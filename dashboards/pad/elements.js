@@ -2,7 +2,7 @@ const SAME_TAP_MS = 250; // a wet screen taps twice
 const ECHO_MS = 160;
 const SLIP_PX = 12;
 
-/** Makes an element. Attributes without a value are left out; strings among the children are shown as text. */
+/** Makes an element. Attributes without a value are left out; children that are strings are shown as text. */
 export function element(tag, attributes = {}, ...children) {
   const made = document.createElement(tag);
   for (const [name, value] of Object.entries(attributes)) if (value ?? false) made.setAttribute(name, value);
@@ -10,7 +10,6 @@ export function element(tag, attributes = {}, ...children) {
   return made;
 }
 
-/** Changes a text only where it differs: nothing is read out twice. */
 export function setText(node, text) {
   if (node.textContent !== text) node.textContent = text;
 }
@@ -25,8 +24,8 @@ export function button(word, act, { key, label, ...attributes } = {}) {
 }
 
 /**
- * Does `act` on a press by finger, mouse, keyboard or screen reader. The echo comes as the finger lands; the press counts
- * as it lifts, so that sliding off takes it back, but a thumb that slips a little counts. Twice in 250 ms counts once.
+ * Does `act` on a press by finger, mouse, keys or screen reader. The echo comes as the finger lands; the press counts
+ * as it lifts, and sliding off takes it back. Twice in 250 ms counts once.
  */
 function onPress(node, act) {
   let [pressedAt, liftedAt, echo] = [-Infinity, -Infinity, 0];
@@ -53,9 +52,9 @@ function onPress(node, act) {
   node.addEventListener('pointerup', (event) => {
     liftedAt = event.timeStamp;
     if (!fingers.delete(event.pointerId)) return;
-    const { left, right, top, bottom } = node.getBoundingClientRect();
-    const { clientX: x, clientY: y } = event;
-    if (x > left - SLIP_PX && x < right + SLIP_PX && y > top - SLIP_PX && y < bottom + SLIP_PX) press(event);
+    const { x, y, width, height } = node.getBoundingClientRect();
+    const isOn = (distance, size) => distance > -SLIP_PX && distance < size + SLIP_PX;
+    if (isOn(event.clientX - x, width) && isOn(event.clientY - y, height)) press(event);
     else light(false);
   });
   node.addEventListener('click', (event) => {
@@ -63,7 +62,7 @@ function onPress(node, act) {
   });
 }
 
-/** Gives `node` new children, and the focus back to the button in the same place. */
+/** Gives `node` new children, and the focus back to its place. */
 export function renew(node, children) {
   const place = [...node.querySelectorAll('button')].indexOf(document.activeElement);
   node.replaceChildren(...children);

@@ -3,12 +3,12 @@ import { uuid7 } from './identity.js';
 import * as queue from './queue.js';
 import { chosen, group, practice, practiceId, strikes } from './session.js';
 
-/** The turns of this practice, the latest first. */
+/** Turns of this practice, the latest first. */
 export const turns = () => queue.turns().filter((turn) => turn.practice === practiceId()).reverse();
 export const openTurn = () => turns().find(({ until }) => !until);
 const turnOf = (player) => turns().find(({ until, players }) => !until && players.includes(player))?.id;
 
-/** Keeps the strikes of `facts()` with what is selected now. Resolves once they count. */
+/** Keeps the strikes of `facts()` with what is selected now; gives whether they count. */
 function log(player, facts) {
   const ms = moment();
   const { stage, surface, distance_m } = chosen;
@@ -19,7 +19,7 @@ function log(player, facts) {
   return queue.keep(() => facts().map((own) => ({ id: uuid7(ms), ...shared, ...own })));
 }
 
-/** The set a foot is in: its id, whether each attempt was on target, and how it stands in words. */
+/** The set a foot is in: its id, whether each attempt was on target, how it stands in words. */
 export function setInHand(player, foot, list = strikes()) {
   const last = list.findLast((one) => one.player === player && one.foot === foot && one.source === 'tap');
   const goesOn = last && last.turn === turnOf(player)
@@ -36,7 +36,7 @@ export const logTap = (player, foot, outcome, miss) => log(player, () => {
   return [{ foot, outcome, miss, source: 'tap', set_id: id && !isDone ? id : uuid7(nowMs()) }];
 });
 
-/** A set called out: so many on target of the set size, in no known order. */
+/** A set called out: so many on target, in no known order. */
 export function logSet(player, foot, onTarget) {
   const [set_id, size] = [uuid7(nowMs()), chosen.setSize];
   return log(player, () => Array.from({ length: size }, (_, place) => (
@@ -45,7 +45,7 @@ export function logSet(player, foot, onTarget) {
 
 const ended = () => [openTurn()].filter(Boolean).map((turn) => ({ ...turn, until: isoText(moment()) }));
 
-/** From now on everything the players of the group do is logged. */
+/** From now on everything the group does is logged. */
 export const startTurn = () => queue.keep(() => {
   const [ms, players] = [moment(), group()];
   const turn = { kind: 'turns', id: uuid7(ms), practice: practiceId(), players, at: isoText(ms), state: 'local' };
@@ -59,10 +59,10 @@ export const dropTurn = (turn) => queue.keep(() => {
   const gone = strikes().filter((strike) => strike.turn === turn.id);
   const dropped_at = isoText(moment());
   return [{ ...turn, until: turn.until ?? dropped_at, dropped_at, dropped: gone },
-    ...queue.correctionsOf(gone, 'turn not all seen, dropped at the touchline')];
+    ...queue.correctionsOf(gone, 'turn dropped at the touchline')];
 });
 
-/** What Undo takes back: { strikes } of a tap or a called set, { turn } that was dropped, or null. */
+/** What Undo takes back: { strikes } of a tap or a set, { turn } that was dropped, or null. */
 export function lastAction() {
   const list = strikes();
   const last = list.at(-1);
@@ -72,14 +72,10 @@ export function lastAction() {
   return { strikes: last.source === 'tap' ? [last] : list.filter(({ set_id }) => set_id === last.set_id) };
 }
 
-/** Takes the last action back and returns it. A dropped turn comes back as the same strikes under new ids. */
-export async function undo() {
-  let last = null;
-  await queue.keep(() => {
-    last = lastAction();
-    if (!last?.turn) return queue.correctionsOf(last?.strikes ?? [], 'undone at the touchline');
-    const again = ({ struck_at }) => ({ id: uuid7(Date.parse(struck_at)), token: practice.token, state: 'waiting' });
-    return [{ ...last.turn, dropped_at: null }, ...last.turn.dropped.map((strike) => ({ ...strike, ...again(strike) }))];
-  });
-  return last;
-}
+/** Takes the last action back. A dropped turn comes back as the same strikes under new ids. */
+export const undo = () => queue.keep(() => {
+  const last = lastAction();
+  if (!last?.turn) return queue.correctionsOf(last?.strikes ?? [], 'undone at the touchline');
+  return [{ ...last.turn, dropped_at: null }, ...last.turn.dropped.map((strike) => (
+    { ...strike, id: uuid7(Date.parse(strike.struck_at)), token: practice.token, state: 'waiting' }))];
+});

@@ -7,7 +7,7 @@ import { saveToFile } from './strike_file.js';
 import { isTogether, strikeText } from './tap_view.js';
 
 const VIEWS = { tap: 'Tap', call: 'Call-out', watch: 'Watch' };
-const GROUP_SIZES = [2, 3, 4, 8];
+const LARGEST_GROUP = 8;
 const SWITCHES = {
   mirrored: 'I face the players: mirror left and right',
   together: 'Players of a group side by side',
@@ -30,7 +30,7 @@ function switches() {
 }
 
 function regroup() {
-  choose({ groupSize: GROUP_SIZES[(GROUP_SIZES.indexOf(chosen.groupSize) + 1) % GROUP_SIZES.length] });
+  choose({ groupSize: (chosen.groupSize % LARGEST_GROUP) + 1 });
   showPlayer(chosen.active);
 }
 
@@ -40,30 +40,30 @@ function delivered() {
   const sentences = [...new Set([trouble, practice.trouble])].filter((one) => one && one !== 'unreachable');
   return [
     paragraph(count ? `${count} wait on this phone.` : 'The server has everything.'),
-    paragraph(at ? `It last took something at ${clockText(at)}.` : ''),
+    paragraph(at ? `It last took some at ${clockText(at)}.` : ''),
     ...sentences.map(warning),
     ...(refused.length ? [warning(`${refused.length} refused. They do not count, and stay here:`),
       bullets(refused.map((one) => `${one.foot ? strikeText(one) : 'an undo'}: ${one.why}`)),
       button('Offer them again', queue.offerAgain)] : []),
     button('Save to file', saveToFile),
-    paragraph('The last resort: the coach imports the file. What arrives twice is stored once.')];
+    paragraph('The last resort: the coach imports the file. What comes twice is stored once.')];
 }
 
-/** The way to the other views, and what is set or looked up rarely. `show(view)` goes to a view. */
-export function moreView(show) {
+/** The way to the other views, and what is needed rarely. */
+export function moreView() {
   const node = element('div');
   return {
     node,
     refresh() {
       const { squad, logger, practice: { held_on, label }, expires_at } = practice.briefing;
       renew(node, [
-        element('nav', {}, ...Object.entries(VIEWS).map(([view, name]) => button(name, () => show(view)))),
+        element('nav', {}, ...Object.entries(VIEWS).map(([view, name]) => button(name, () => choose({ view })))),
         section('Delivery', ...delivered()),
         section(readyWord(), bullets(abilities())),
         section('This phone', paragraph('Stand behind or beside the striker. LEFT and RIGHT are the striker’s own.'),
           ...switches(), button(`Players in groups of ${chosen.groupSize}`, regroup),
-          paragraph('To swap players, tap in the tap view the name of the one who is up.'),
-          paragraph(`${squad}, ${held_on} ${label}, logged by ${logger} until ${new Date(expires_at).toLocaleString()}.`))]);
+          paragraph('To swap players, tap the name of the one who is up.'),
+          paragraph(`${squad}, ${held_on} ${label}. Logged by ${logger}, until ${clockText(expires_at)}.`))]);
     },
   };
 }

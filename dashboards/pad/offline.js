@@ -5,7 +5,7 @@ import * as storage from './storage.js';
 let isPageKept = false;
 let hindrance = 'open it once more with a network';
 
-/** Keeps the files this page is made of, where the browser may: over https, or on the server's own computer. */
+/** Keeps the page's files, where the browser may: over https, or on the server's own computer. */
 export async function keepPage() {
   navigator.storage?.persist?.();
   try {
@@ -22,20 +22,16 @@ export async function keepPage() {
   }
 }
 
-/** In a few words: can this phone go to a field without a network? */
+/** Can this phone go where no network is? */
 export function readyWord() {
   if (storage.place === 'none') return 'Taps cannot be kept here';
   if (!practice.isKept) return 'Not ready to go offline yet';
   return isPageKept ? 'Ready to go offline' : 'Offline: keep this tab open';
 }
 
-export function abilities() {
-  const isOpenable = isPageKept ? 'yes' : `no: ${hindrance}. Keep this tab open, do not reload it`;
-  const staysOn = isKeptAwake() ? 'yes' : 'no. Set the phone’s screen lock to its longest time; taps survive it';
-  return [
-    `Taps kept on this phone: ${storage.place === 'none' ? 'no. Leave the private window' : 'yes'}`,
-    `Players, stages and pass kept: ${practice.isKept ? 'yes' : 'not yet'}`,
-    `Page opens without a network: ${isOpenable}`,
-    `Screen stays on: ${staysOn}`,
-  ];
-}
+export const abilities = () => [
+  `Taps kept on this phone: ${storage.place === 'none' ? 'no. Leave the private window' : 'yes'}`,
+  `Players, stages and pass kept: ${practice.isKept ? 'yes' : 'not yet'}`,
+  `Page opens without a network: ${isPageKept ? 'yes' : `no: ${hindrance}. Keep this tab open, do not reload it`}`,
+  `Screen stays on: ${isKeptAwake() ? 'yes' : 'no. Set the longest screen lock time; taps survive the lock'}`,
+];

@@ -1,5 +1,3 @@
-// Starts the page, and ties its views to the status line, the bar with Undo, and the keyboard.
-
 import { callOutView } from './call_out_view.js';
 import { clockText } from './clock.js';
 import { button, element, setText } from './elements.js';
@@ -7,29 +5,20 @@ import { endTurn, lastAction, openTurn, startTurn, undo } from './log.js';
 import { moreView } from './more_view.js';
 import { keepPage, readyWord } from './offline.js';
 import * as queue from './queue.js';
-import { chosen, hasEnded, nameOf, onChange, open, practice, practiceId, refresh, strikes } from './session.js';
-import { buzz, say, stayAwake } from './signals.js';
+import { choose, chosen, hasEnded, nameOf, open, practice, practiceId, refresh, strikes } from './session.js';
+import { say, stayAwake } from './signals.js';
 import * as storage from './storage.js';
 import { strip } from './strip.js';
 import { strikeText, tapView } from './tap_view.js';
 import { watchView } from './watch_view.js';
 
-const [FASTEST, FASTEST_OVER_MS] = [24, 120000]; // one logger keeps up with 12 strikes a minute
-const ALARM_MS = 15000;
+const [FASTEST, TWO_MINUTES_MS] = [24, 120000]; // one logger keeps up with 12 strikes a minute
 const [header, standing, main, footer] = ['header', '[role=status]', 'main', 'footer']
   .map((name) => document.querySelector(name));
-const undoButton = button('Undo', () => undo().then((last) => say(`Undone: ${actionText(last)}`), trouble),
-  { class: 'undo', key: 'U' });
-const turnButton = button('', () => (openTurn() ? endTurn() : startTurn()).catch(trouble), { key: 'Q' });
-let [views, given, shown, alarm] = [null, null, 'tap', ''];
-
-/** A tap that could not be kept does not count, and the page says so. */
-function trouble(error) {
-  alarm = `NOT kept, does not count: ${error.message}`;
-  buzz(200);
-  draw();
-  setTimeout(() => { alarm = ''; }, ALARM_MS);
-}
+const undoButton = button('Undo', takeBack, { class: 'undo', key: 'U' });
+const turnButton = button('', () => (openTurn() ? endTurn() : startTurn()), { key: 'Q' });
+const more = () => choose({ view: chosen.view === 'more' ? 'tap' : 'more' });
+let [views, given] = [null, null];
 
 function actionText(action) {
   if (!action?.strikes) return action ? 'dropped turn' : '';
@@ -39,45 +28,46 @@ function actionText(action) {
   return `${nameOf(first.player)}, ${first.foot}: ${hits} of ${action.strikes.length}`;
 }
 
+async function takeBack() {
+  if (await undo()) say('Undone');
+}
+
 /** The honest line: what is only on this phone, and what the server has. */
 function standingText() {
-  const [waiting, refused, why] = [queue.waitingCount(), queue.rejected().length, queue.delivery.trouble];
-  if (alarm) return alarm;
+  const { trouble, at, lost } = queue.delivery;
+  const [waiting, refused] = [queue.waitingCount(), queue.rejected().length];
+  if (lost) return `NOT kept, does not count: ${lost}`;
   if (hasEnded()) return `Pass ended ${clockText(practice.briefing.expires_at)}: ask for a new one`;
   if (refused) return `${refused} refused: see ≡`;
-  const how = why === 'unreachable' ? 'no connection' : 'pass refused: see ≡';
-  if (waiting) return `${waiting} kept on this phone, ${why ? how : 'sending'}`;
+  const how = trouble === 'unreachable' ? 'no connection' : 'pass refused: see ≡';
+  if (waiting) return `${waiting} kept on this phone, ${trouble ? how : 'sending'}`;
   const pace = strikes().filter(({ source }) => source === 'tap').at(-FASTEST)?.struck_at_phone;
-  if (Date.now() - Date.parse(pace) < FASTEST_OVER_MS) return 'Over 12 a minute: watch fewer, or share';
-  return strikes().length ? `all stored ${queue.delivery.at ? clockText(queue.delivery.at) : ''}` : readyWord();
+  if (Date.now() - Date.parse(pace) < TWO_MINUTES_MS) return 'Over 12 a minute: watch fewer, or share';
+  return strikes().length ? `all stored ${at ? clockText(at) : ''}` : readyWord();
 }
 
 function draw() {
-  document.documentElement.dataset.theme = chosen.dark ? 'dark' : 'light';
+  document.body.dataset.theme = chosen.dark ? 'dark' : 'light';
   document.body.classList.toggle('keys', chosen.keys);
   if (!views) return;
-  const view = views[shown];
-  if (!view.node.isConnected) main.replaceChildren(view.node);
+  const view = views[chosen.view];
+  if (!view.node.isConnected) {
+    main.replaceChildren(view.node);
+    main.scrollTop = 0;
+    if (chosen.view === 'watch') refresh();
+  }
   given.refresh();
   view.refresh();
   setText(standing, standingText());
-  standing.classList.toggle('alarm', Boolean(alarm) || hasEnded() || queue.rejected().length > 0);
-  const last = lastAction();
-  undoButton.disabled = !last;
-  setText(undoButton.lastChild, actionText(last));
+  standing.classList.toggle('alarm', Boolean(queue.delivery.lost) || hasEnded() || queue.rejected().length > 0);
+  setText(undoButton.lastChild, actionText(lastAction()));
+  undoButton.disabled = !lastAction();
   setText(turnButton.firstChild, openTurn() ? 'End turn' : 'Start turn');
   turnButton.setAttribute('aria-pressed', Boolean(openTurn()));
   // Where all targets are in sight nothing needs to scroll: a thumb that slides on wet glass still taps.
   const room = main.offsetTop + main.clientHeight + 1;
   const { offsetTop, offsetHeight } = main.querySelector('.board') ?? {};
   main.classList.toggle('fits', offsetTop + offsetHeight <= room);
-}
-
-function show(view) {
-  shown = view;
-  draw();
-  main.scrollTop = 0;
-  if (view === 'watch') refresh();
 }
 
 function onKey({ key, repeat, ctrlKey, altKey, metaKey }) {
@@ -87,8 +77,8 @@ function onKey({ key, repeat, ctrlKey, altKey, metaKey }) {
 }
 
 function whyNot() {
-  if (!practice.token) return 'Open this page with the code the coach shows. None is kept on this phone.';
-  return practice.trouble === 'unreachable' ? 'No connection to the server: reload where there is.' : practice.trouble;
+  if (!practice.token) return 'Open this page with the code the coach shows.';
+  return practice.trouble === 'unreachable' ? 'No connection to the server. Try again later.' : practice.trouble;
 }
 
 async function start() {
@@ -101,20 +91,16 @@ async function start() {
     return;
   }
   given = strip();
-  const watch = watchView(trouble, () => show('tap'));
-  views = { tap: tapView(trouble), call: callOutView(trouble), watch, more: moreView(show) };
+  views = { tap: tapView(), call: callOutView(), watch: watchView(), more: moreView() };
   undoButton.append(element('small'));
   header.append(given.node);
-  footer.append(undoButton, turnButton,
-    button('≡', () => show(shown === 'more' ? 'tap' : 'more'), { class: 'arrow', label: 'Views and settings' }));
-  onChange(draw);
+  footer.append(undoButton, turnButton, button('≡', more, { class: 'arrow', label: 'Views and settings' }));
   queue.listen(draw);
-  queue.start((id) => (id === practiceId() ? practice.token : null));
+  queue.start({ practice: practiceId(), token: practice.token });
   addEventListener('keydown', onKey);
   addEventListener('resize', draw);
-  addEventListener('contextmenu', (event) => event.preventDefault());
   document.addEventListener('visibilitychange', () => stayAwake().then(draw));
-  setInterval(draw, 30000); // the pass ends, the pace eases
+  setInterval(draw, 30000); // the pass may end
   await Promise.all([refresh(), keepPage(), stayAwake()]);
   draw();
 }

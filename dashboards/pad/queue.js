@@ -1,7 +1,7 @@
-// What was logged on this phone: kept before it counts, sent until the server has it, never twice.
-// A record has a `kind` (strikes, corrections, turns), an `id` (a correction that of its strike), and a `state`.
+// What was logged here: kept before it counts, sent until the server has it, never twice. A record has a `kind`
+// (strikes, corrections, turns), an `id` (a correction that of its strike), and a `state`.
 
-import { isoText, knownBounds, moment, notBefore, nowMs } from './clock.js';
+import { isoText, moment, notBefore, nowMs, skew } from './clock.js';
 import { ask } from './server.js';
 import * as storage from './storage.js';
 
@@ -10,21 +10,22 @@ const [SHORTEST_PAUSE_MS, LONGEST_PAUSE_MS, LEASE_MS] = [300, 5000, 15000];
 const NAME = 'strike-ladder-pad';
 
 const tab = String(Math.random());
-const channel = self.BroadcastChannel && new BroadcastChannel(NAME);
+const channel = new BroadcastChannel(NAME);
 const records = new Map();
-let writes = Promise.resolve();
+let writes = Promise.resolve('');
 let inOrder = null;
 let hear = () => {};
 
-/** `trouble` is null, 'unreachable' or the server's own sentence; `at` is when it last took something. */
-export const delivery = { trouble: null, at: null };
+/** Why sending fails ('unreachable', or the server's sentence), when it last went well, why a tap was not kept. */
+export const delivery = { trouble: null, at: null, lost: '' };
 
 export const listen = (listener) => { hear = listener; };
+export const changed = () => hear();
 
 const select = (test) => [...records.values()].filter(test);
 const strikeOf = ({ id }) => records.get(`strikes/${id}`);
 
-/** The strikes on this phone that nobody took back, in the order struck. */
+/** The strikes nobody took back, in the order struck. */
 export function notVoid() {
   inOrder ??= select(({ kind, id }) => kind === 'strikes' && !records.has(`corrections/${id}`))
     .sort((one, other) => (one.struck_at + one.id < other.struck_at + other.id ? -1 : 1));
@@ -33,14 +34,13 @@ export function notVoid() {
 
 export const turns = () => select(({ kind }) => kind === 'turns');
 export const rejected = () => select(({ state }) => state === 'rejected');
-// Where a strike was refused there is nothing to correct.
 const isDue = (one) => one.state === 'waiting' && (one.kind === 'strikes' || strikeOf(one)?.state !== 'rejected');
 export const waitingCount = () => select(isDue).length;
 
 function merge(changed) {
   for (const record of changed) {
     const key = `${record.kind}/${record.id}`;
-    // What the server has, it has, in whichever order two tabs hear of it.
+    // What the server has it has, in whichever order two tabs hear of it.
     if (records.get(key)?.state !== 'stored') records.set(key, record);
     notBefore(record.struck_at ?? record.at);
   }
@@ -55,7 +55,7 @@ async function commit(changed, durability, more = []) {
   const entries = [...before.map((one) => [keyOf(one)]), ...changed.map((one) => [keyOf(one), one]), ...more];
   await storage.write(entries, durability);
   merge(changed);
-  channel?.postMessage(changed);
+  channel.postMessage(changed);
 }
 
 async function reread() {
@@ -64,15 +64,19 @@ async function reread() {
 
 export async function load() {
   await reread();
-  if (channel) channel.onmessage = ({ data }) => merge(data);
+  channel.onmessage = ({ data }) => merge(data);
 }
 
-/** After what is being written, keeps the records `make()` gives, all or none. They count once this resolves. */
+/** After what is being written keeps the records of `make()`, all or none; gives whether they count. */
 export async function keep(make) {
-  const written = writes.then(() => commit(make()));
-  writes = written.catch(() => {});
-  await written;
-  if (!delivery.trouble) send();
+  writes = writes.then(() => commit(make())).then(() => '', (error) => error.message);
+  const lost = await writes;
+  if (lost !== delivery.lost) {
+    delivery.lost = lost;
+    hear();
+  }
+  if (!lost && !delivery.trouble) send();
+  return !lost;
 }
 
 export function correctionsOf(strikes, why) {
@@ -81,12 +85,12 @@ export function correctionsOf(strikes, why) {
 }
 
 let [running, timer, pause] = [false, 0, SHORTEST_PAUSE_MS];
-let newestToken = () => null;
+let newest = {};
 const refusedTokens = new Set();
 
-/** Starts sending. `tokenOf(practice)` is the newest pass: it brings what an older one no longer can. */
-export function start(tokenOf) {
-  newestToken = tokenOf;
+/** Starts sending. `pass` is the newest { practice, token }, for what an older one cannot bring. */
+export function start(pass) {
+  newest = pass;
   addEventListener('online', retry);
   document.addEventListener('visibilitychange', () => document.hidden || retry());
   retry();
@@ -104,7 +108,7 @@ async function send() {
   clearTimeout(timer);
   let outcome = 'more';
   while (outcome === 'more') outcome = await exclusively(sendBatch).catch(() => 'later');
-  // Kept after the last look, or sent by a tab that this one did not hear.
+  // Kept after the last look, or sent by a tab this one did not hear.
   if (outcome === 'done' && waitingCount()) await reread();
   running = false;
   if (outcome === 'done' && !waitingCount()) return;
@@ -112,7 +116,7 @@ async function send() {
   if (outcome === 'later') pause = Math.min(pause * 2, LONGEST_PAUSE_MS);
 }
 
-/** Runs `work` in one tab at a time: under a web lock, or where plain http has none a lease. */
+/** Runs `work` in one tab at a time: under a web lock, or a lease where plain http has none. */
 async function exclusively(work) {
   if (navigator.locks) return navigator.locks.request(NAME, work);
   const lease = JSON.parse(localStorage.getItem(NAME) ?? '{}');
@@ -121,7 +125,7 @@ async function exclusively(work) {
   return work().finally(() => localStorage.removeItem(NAME));
 }
 
-/** Sends one call's worth, strikes first. Gives 'more', 'done', or 'later' if it did not get through. */
+/** Sends one call's worth. Gives 'more', 'done', or 'later' if it did not get through. */
 async function sendBatch() {
   const mayTry = ({ token }) => !refusedTokens.has(token);
   const strikes = await storage.readAll('strikes/waiting/');
@@ -146,11 +150,11 @@ async function deliver(name, waiting) {
       : reasons.has(one.id) ? { ...one, state: 'rejected', why: reasons.get(one.id) } : []));
     Object.assign(delivery, { trouble: null, at: stored_at });
     pause = SHORTEST_PAUSE_MS;
-    // Need not be flushed: were it lost, they would be sent again and be there already.
-    await commit(changed, 'relaxed', [['clock', knownBounds()]]);
+    // Need not be flushed: were it lost, they would be sent again, and be there.
+    await commit(changed, 'relaxed', [['skew', skew]]);
     return changed.length ? 'more' : 'later';
   } catch (error) {
-    if (error.status === 401 && batch.some((record) => renewed(record) !== record)) {
+    if (error.status === 401 && batch.some((record) => renewed(record).token !== token)) {
       await commit(batch.map(renewed));
       return 'more';
     }
@@ -161,10 +165,8 @@ async function deliver(name, waiting) {
   }
 }
 
-function renewed(record) {
-  const token = newestToken((strikeOf(record) ?? record).practice);
-  return token && token !== record.token ? { ...record, token } : record;
-}
+const practiceOf = (record) => (strikeOf(record) ?? record).practice;
+const renewed = (record) => (practiceOf(record) === newest.practice ? { ...record, token: newest.token } : record);
 
 export async function offerAgain() {
   await commit(rejected().map((record) => ({ ...renewed(record), state: 'waiting' })));
@@ -173,7 +175,7 @@ export async function offerAgain() {
 
 export async function forgetOthers(practice) {
   if (waitingCount()) return;
-  const gone = select((one) => (strikeOf(one) ?? one).practice !== practice && one.state !== 'rejected');
+  const gone = select((one) => practiceOf(one) !== practice && one.state !== 'rejected');
   await storage.write(gone.map((one) => [keyOf(one)]));
   for (const { kind, id } of gone) records.delete(`${kind}/${id}`);
   inOrder = null;

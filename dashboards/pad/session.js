@@ -1,26 +1,23 @@
 // Which practice this is, how the phone is set, and what is selected.
 
-import { nowMs, recallBounds } from './clock.js';
+import { nowMs, skew } from './clock.js';
 import * as queue from './queue.js';
 import { ask } from './server.js';
 import * as storage from './storage.js';
 
-/** The practice as the server described it, the pass, and what went wrong when it was last asked. */
+/** What the server said of the practice, the pass, and what went wrong when last asked. */
 export const practice = { briefing: null, token: null, trouble: null, isKept: false };
 
-/** How the phone is set (`together` null: as wide as the screen), and what is selected; kept through reloads. */
+/** How the phone is set (`together` null: as the screen is wide) and what is selected; kept. */
 export const chosen = {
   mirrored: false, together: null, alternating: false, dark: false, sound: false, keys: true,
   practice: null, order: [], groupSize: 2, group: 0, active: null,
-  foot: 'left', stage: null, surface: null, distance_m: null, setSize: 10,
+  view: 'tap', foot: 'left', stage: null, surface: null, distance_m: null, setSize: 10,
 };
-
-let redraw = () => {};
-export const onChange = (draw) => { redraw = draw; };
 
 export function choose(changes) {
   Object.assign(chosen, changes);
-  redraw();
+  queue.changed();
   storage.write([['chosen', { ...chosen }]]).catch(() => {});
 }
 
@@ -34,7 +31,7 @@ export const namesOf = (ids) => ids.map(nameOf).join(' and ');
 export const stageNow = () => practice.briefing.stages.find(({ name }) => name === chosen.stage);
 export const hasEnded = () => nowMs() > Date.parse(practice.briefing.expires_at);
 
-/** The player ids of a group; without a number, of the one shown. */
+/** The player ids of a group, or of the one shown. */
 export function group(place = chosen.group) {
   return chosen.order.slice(place * chosen.groupSize, (place + 1) * chosen.groupSize);
 }
@@ -43,10 +40,10 @@ export const groupCount = () => Math.ceil(chosen.order.length / chosen.groupSize
 /** Strikes of this practice on this phone that count. */
 export const strikes = () => queue.notVoid().filter((one) => one.practice === practiceId() && one.state !== 'rejected');
 
-/** Reads practice and pass from the address, or else takes what was open last. */
+/** Takes practice and pass from the address, or what was open last. */
 export async function open() {
   Object.assign(chosen, await storage.recall('chosen'));
-  recallBounds(await storage.recall('clock'));
+  Object.assign(skew, await storage.recall('skew'));
   const id = new URLSearchParams(location.search).get('practice') ?? chosen.practice;
   practice.token = location.hash.slice(1) || await storage.recall(`pass/${id}`);
   if (location.hash) {
@@ -69,7 +66,7 @@ function take(briefing) {
   choose({ practice: practiceId() });
 }
 
-/** Asks the server for the practice, and keeps what it says for a field without a network. */
+/** Asks the server for the practice, and keeps what it says for the field. */
 export async function refresh() {
   try {
     take(await ask('/api/practice', practice.token));
@@ -80,10 +77,10 @@ export async function refresh() {
   } catch (error) {
     practice.trouble = error.status ? error.message : 'unreachable';
   }
-  redraw();
+  queue.changed();
 }
 
-/** Attempts of a foot today: what the server had when it was last asked, and what it did not have then. */
+/** Attempts of a foot today: what the server had when last asked, and what it had not. */
 export function attemptsToday(player, foot) {
   const { today, server_time } = practice.briefing;
   const known = today.find((one) => one.player_id === player && one.foot === foot)?.attempts ?? 0;

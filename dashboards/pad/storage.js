@@ -1,4 +1,4 @@
-// What the phone keeps, each thing under a key: in IndexedDB, flushed to disk; in localStorage where that fails.
+// What the phone keeps, each under a key: in IndexedDB, flushed to disk; in localStorage where that fails.
 
 const LONGEST_MS = 2000; // some browsers let a write hang for ever after the phone slept
 const LOCAL = 'pad/';
@@ -17,7 +17,7 @@ function connect() {
   return opening;
 }
 
-/** Runs `work(store)`; resolves to what its request found, once everything is on disk. */
+/** Resolves to what the request of `work(store)` found, once all is on disk. */
 async function transact(mode, work, durability) {
   const transaction = (await connect()).transaction('kept', mode, { durability });
   const request = work(transaction.objectStore('kept'));
@@ -69,7 +69,7 @@ export async function open() {
   } catch { /* then it stays as it is */ }
 }
 
-/** Writes [key, value] pairs (no value removes); resolves once they are kept, rejects when they are not. */
+/** Writes [key, value] pairs (no value removes). Resolves once they are kept; rejects when they cannot be. */
 export async function write(entries, durability = 'strict') {
   if (place === 'indexeddb') {
     try {

@@ -1,4 +1,4 @@
-// On a field: asks the network for the page's files first, then takes what the page kept. Strikes are not its business.
+// Asks the network for the page's files first, then takes what the page kept. Strikes are not its business.
 
 const LONGEST_WAIT_MS = 3000;
 

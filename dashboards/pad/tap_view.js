@@ -12,11 +12,11 @@ const KEYS = [
 ];
 const OPPOSITE = { left: 'right', right: 'left' };
 
-/** Whether the players of the group stand side by side; else one is shown at a time. */
+/** Whether a group's players stand side by side; else one is shown at a time. */
 export const isTogether = () => chosen.together ?? WIDE.matches;
 
 function deedOf({ outcome, miss }) {
-  if (outcome === 'on target') return stageNow()?.is_gate === false ? outcome : 'through';
+  if (outcome === 'on target') return stageNow().is_gate ? 'through' : outcome;
   return OPPOSITE[miss] ? `wide ${miss}` : miss ?? outcome;
 }
 
@@ -25,27 +25,28 @@ export const strikeText = (strike) => `${nameOf(strike.player)}, ${strike.foot}:
 async function tap(player, foot, { outcome, miss }) {
   tone(outcome === 'on target');
   buzz(15);
-  await logTap(player, foot, outcome, miss);
+  if (!(await logTap(player, foot, outcome, miss))) return;
   const { text, isDone } = setInHand(player, foot);
   if (isDone) buzz(40, 60, 40);
   say(`${nameOf(player)} ${foot}: ${text}`);
   if (chosen.alternating && !isTogether() && chosen.active === player) nextPlayer();
 }
 
-// The six targets of one foot of the player `whose()`, on `side` 0 (left) or 1 (right) of the screen. Where they stand is
-// as the logger sees it; what is written on them is the striker's own left and right.
-function footPanel(whose, foot, side, trouble) {
-  const target = (place, outcome, miss = null) => Object.assign(
-    button('', () => tap(whose(), foot, { outcome, miss }).catch(trouble),
-      { class: place, key: KEYS[side][place] }),
-    { deed: { outcome, miss } });
+// The targets of one foot of the player `whose()`, on `side` 0 (left) or 1 (right) of the screen. They stand as the
+// logger sees it; what is written on them is the striker's own left and right.
+function footPanel(whose, foot, side) {
+  const target = (place, outcome, miss = null) => {
+    const deed = { outcome, miss };
+    const act = () => tap(whose(), foot, deed);
+    return Object.assign(button('', act, { class: place, key: KEYS[side][place] }), { deed });
+  };
   const wide = (place) => target(place, 'off target', chosen.mirrored ? OPPOSITE[place] : place);
   const hit = target('hit', 'on target');
   const [count, marks] = [element('b'), element('span', { class: 'marks', 'aria-hidden': true })];
   hit.prepend(element('span', { class: 'foot' }, element('i'), foot.toUpperCase()));
   hit.append(count, marks);
-  const panel = element('div', { class: 'panel' }, target('over', 'off target', 'over'), wide('left'), hit, wide('right'),
-    target('short', 'off target', 'short'), target('blocked', 'blocked'));
+  const panel = element('div', { class: 'panel' }, target('over', 'off target', 'over'), wide('left'), hit,
+    wide('right'), target('short', 'off target', 'short'), target('blocked', 'blocked'));
   return {
     node: element('div', { class: foot }, panel),
     refresh(list) {
@@ -62,8 +63,8 @@ function footPanel(whose, foot, side, trouble) {
   };
 }
 
-/** The tap view: who strikes, and the targets of their feet. `trouble(error)` hears of a tap that was not kept. */
-export function tapView(trouble) {
+/** Who strikes, and their feet's targets. */
+export function tapView() {
   const [names, board] = ['names', 'board'].map((name) => element('div', { class: name }));
   const last = element('ol', { 'aria-label': 'Last strikes' });
   const { definition } = practice.briefing;
@@ -89,7 +90,7 @@ export function tapView(trouble) {
 
   function playerSection(whose) {
     const feet = chosen.mirrored ? ['right', 'left'] : ['left', 'right'];
-    const both = feet.map((foot, side) => footPanel(whose, foot, side, trouble));
+    const both = feet.map((foot, side) => footPanel(whose, foot, side));
     panels.push(...both);
     return element('div', { class: 'player' }, element('h2', {}, nameOf(whose())), ...both.map(({ node: one }) => one));
   }

@@ -1,7 +1,7 @@
 import { clockText } from './clock.js';
 import { button, element, renew } from './elements.js';
 import { dropTurn, startTurn, turns } from './log.js';
-import { attemptsToday, group, nameOf, namesOf, practice, showPlayer, strikes } from './session.js';
+import { attemptsToday, choose, group, nameOf, namesOf, practice, showPlayer, strikes } from './session.js';
 
 const item = (title, words, ...more) => (
   element('li', {}, element('p', {}, element('b', {}, title), words), ...more));
@@ -14,13 +14,14 @@ function coverageTable() {
       ...['left', 'right'].map((foot) => element('td', {}, String(attemptsToday(id, foot)))))));
 }
 
-/** Whom to watch next and why, the turns, and how many strikes each foot has. `begun()` hears of a new turn. */
-export function watchView(trouble, begun) {
+/** Whom to watch next and why, the turns, and each foot's strikes today. */
+export function watchView() {
   const node = element('div');
 
   function begin(player) {
     showPlayer(player);
-    startTurn().then(begun, trouble);
+    startTurn();
+    choose({ view: 'tap' });
   }
 
   const watched = ({ player_id: id, foot, stage, reason }) => item(`${nameOf(id)}, ${foot} foot`, `${stage}: ${reason}`,
@@ -31,7 +32,7 @@ export function watchView(trouble, begun) {
     const times = `${clockText(turn.at)} to ${turn.until ? clockText(turn.until) : 'now'}`;
     if (turn.dropped_at) return item(names, `${times}, dropped; Undo brings it back`);
     return item(names, `${times}, ${strikes().filter((one) => one.turn === turn.id).length} strikes`,
-      button('Drop turn', () => dropTurn(turn).catch(trouble), { label: `Drop turn of ${names}` }));
+      button('Drop turn', () => dropTurn(turn), { label: `Drop turn of ${names}` }));
   }
 
   return {
@@ -40,7 +41,7 @@ export function watchView(trouble, begun) {
       const { watch } = practice.briefing;
       renew(node, [
         element('section', {}, element('h2', {}, 'Whom to watch next'),
-          element('p', {}, 'In a turn log all that these players do, or nothing. Drop a turn you could not see to its end.'),
+          element('p', {}, 'In a turn log all these players do. Drop a turn you could not see to its end.'),
           watch.length ? element('ol', {}, ...watch.map(watched))
             : button(`Start turn: ${namesOf(group())}`, () => begin(group()[0]))),
         element('section', {}, element('h2', {}, 'Turns today'), element('ul', {}, ...turns().map(turnItem))),

@@ -38,7 +38,7 @@ def import_part(database: Database, squad: Squad) -> None:
     for line in outcome.lines[1:]:
         st.text(line)
     if outcome.rejects is not None:
-        st.dataframe(outcome.rejects, hide_index=True, alt="The wrong rows, and why")
+        st.dataframe(outcome.rejects, hide_index=True, alt=_("The wrong rows, and why"))
     if outcome.rejects_csv is not None:
         st.download_button(_("Download the wrong rows"), outcome.rejects_csv, "rejects.csv", on_click="ignore")
 

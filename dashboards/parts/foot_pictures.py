@@ -60,7 +60,7 @@ def _readiness(at: FootLookedAt) -> None:
         st.text(_("No strikes at this stage yet."))
         return
     label = _("The readiness score by practice")
-    pictures.with_table(charts.evidence_line(shown), season_tables.evidence_table(shown), label=label)
+    pictures.with_table(pictures.drawn(charts.evidence_line, shown), season_tables.evidence_table(shown), label=label)
 
 
 def _practices(at: FootLookedAt) -> None:
@@ -68,7 +68,9 @@ def _practices(at: FootLookedAt) -> None:
     rates = asked(accuracy, at.database, at.scope, by=by)
     season = season_of_foot(asked(change, at.database, at.scope), rates, foot=at.foot)
     pictures.with_table(
-        charts.accuracy_over_practices(rates, foot=at.foot, preferred=at.player.preferred_foot, season=season),
+        pictures.drawn(
+            charts.accuracy_over_practices, rates, foot=at.foot, preferred=at.player.preferred_foot, season=season
+        ),
         tables.accuracy_table(tables.of_foot(rates, at.foot), heads=("practice",)),
         label=_("On target by practice"),
     )
@@ -77,7 +79,7 @@ def _practices(at: FootLookedAt) -> None:
 def _aim(at: FootLookedAt) -> None:
     found = next(one for one in asked(aim_at_stages, at.database, at.scope) if one.foot is at.foot)
     pictures.with_table(
-        charts.aim_fan(found, preferred=at.player.preferred_foot),
+        pictures.drawn(charts.aim_fan, found, preferred=at.player.preferred_foot),
         season_tables.aim_table(found),
         label=_("What the aim promises at each target"),
     )
@@ -87,7 +89,7 @@ def _distance(at: FootLookedAt) -> None:
     found = next(one for one in asked(reach, at.database, at.scope) if one.foot is at.foot)
     unit = asked(club.length_unit, at.database)
     pictures.with_table(
-        charts.distance_curve(found, unit=unit, preferred=at.player.preferred_foot),
+        pictures.drawn(charts.distance_curve, found, unit=unit, preferred=at.player.preferred_foot),
         season_tables.distance_table(found, unit=unit),
         label=_("On target by distance"),
     )
@@ -96,7 +98,7 @@ def _distance(at: FootLookedAt) -> None:
 def _sets(at: FootLookedAt) -> None:
     strip, judged = (asked(question, at.database, at.scope) for question in (practice_strip, first_sets))
     pictures.with_table(
-        charts.practice_strip_picture(strip, judged, foot=at.foot, preferred=at.player.preferred_foot),
+        pictures.drawn(charts.practice_strip_picture, strip, judged, foot=at.foot, preferred=at.player.preferred_foot),
         season_tables.strip_table(strip, foot=at.foot),
         label=_("First set and later sets by practice"),
     )
@@ -105,7 +107,7 @@ def _sets(at: FootLookedAt) -> None:
 def _twenty(at: FootLookedAt) -> None:
     rates = asked(accuracy, at.database, at.scope)
     pictures.with_table(
-        charts.dot_picture(rates, foot=at.foot, preferred=at.player.preferred_foot),
+        pictures.drawn(charts.dot_picture, rates, foot=at.foot, preferred=at.player.preferred_foot),
         tables.accuracy_table(tables.of_foot(rates, at.foot)),
         label=_("On target, all strikes"),
     )

@@ -19,7 +19,7 @@ from tracker.store.database import Database
 def ladder_part(database: Database, squad: Squad) -> None:
     """The stages with the angle each target shows, what is coached there, and other ladders to choose."""
     ladder = club.ladder_of(database, squad)
-    st.subheader(plain(f"Ladder {ladder.name}"))
+    st.subheader(plain(_("Ladder {name}").format(name=ladder.name)))
     show_table(tables.ladder_table(ladder, unit=club.length_unit(database)), label=_("The stages of the ladder"))
     st.caption(_(explanations.LADDER_MEANS))
     with st.expander(_("Coaching points and cautions of each stage")):

@@ -27,5 +27,5 @@ def month_part(database: Database, scope: Scope) -> None:
         st.text(line)
     if coverage.month:
         with st.expander(_("Strikes of every foot in the month")):
-            pictures.show(charts.squad_coverage(coverage))
+            pictures.show(pictures.drawn(charts.squad_coverage, coverage))
             show_table(season_tables.coverage_of_month_table(coverage), label=_("Strikes in the month"))

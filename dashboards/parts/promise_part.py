@@ -27,7 +27,7 @@ def promise_part(database: Database) -> None:
     )
     stage = ladder.stage_named(name) or ladder.stages[0]
     promised = promise(ladder, stage)
-    pictures.show(charts.operating_characteristics_picture(promised, ladder=ladder, stage=stage))
+    pictures.show(pictures.drawn(charts.operating_characteristics_picture, promised, ladder=ladder, stage=stage))
     with st.expander(_("The ready line beside “8 of 10”")):
         show_table(
             tables.promise_table(promised), label=_("Chance to be called ready, by real rate, under three rules")

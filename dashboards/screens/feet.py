@@ -43,7 +43,7 @@ if parts.is_empty():
     st.text(season_words.no_gap_words(player.preferred_foot))
 else:
     label = _("Both feet at the start, in the middle and at the end")
-    pictures.with_table(charts.foot_gap_picture(parts), season_tables.gap_table(parts), label=label)
+    pictures.with_table(pictures.drawn(charts.foot_gap_picture, parts), season_tables.gap_table(parts), label=label)
 
 st.subheader(_("Each foot since the start of the season"))
 order = [one.display_name for one in players]

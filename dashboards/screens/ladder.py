@@ -39,7 +39,7 @@ for line in ladder_words.revisit_words(board):
     st.text(line)
 how_sure(explanations.Certainty.READY)
 pictures.with_table(
-    charts.ladder_board(board, ladder=ladder, players=[player.display_name for player in players]),
+    pictures.drawn(charts.ladder_board, board, ladder=ladder, players=[player.display_name for player in players]),
     tables.ready_table(tables.current(board)),
     label=_("Status and reason per player and foot"),
 )

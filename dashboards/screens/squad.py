@@ -40,7 +40,7 @@ if likely.is_empty():
 st.header(_("Where each foot works"))
 board = asked(readiness, database, scope)
 pictures.with_table(
-    charts.ladder_board(board, ladder=ladder, players=[player.display_name for player in players]),
+    pictures.drawn(charts.ladder_board, board, ladder=ladder, players=[player.display_name for player in players]),
     tables.ready_table(tables.current(board)),
     label=_("Status and reason per player and foot"),
 )
@@ -56,7 +56,7 @@ st.header(_("Accuracy with each foot"))
 if not stage:
     st.text(_(explanations.LIKE_WITH_LIKE))
 core = asked(accuracy, database, scope, by=split, level=CORE_LEVEL)
-pictures.show(charts.accuracy_by_foot(likely, core=core))
+pictures.show(pictures.drawn(charts.accuracy_by_foot, likely, core=core))
 with st.expander(_("In words")):
     show_table(tables.accuracy_by_side(likely), label=_("Accuracy of each player, left foot and right foot"))
 with st.expander(_("All figures")):

@@ -16,6 +16,7 @@ from tracker.domain.squad import Squad
 from tracker.domain.vocabulary import ExportWhat
 from tracker.errors import FileError, RequestError, RowsRejected
 from tracker.report import explanations
+from tracker.report.language import _
 from tracker.review import exchange
 from tracker.review.scope import Scope
 from tracker.store.database import Database
@@ -25,7 +26,7 @@ from tracker.store.database import Database
 def on_disk(uploaded: UploadedFile | None) -> Iterator[Path]:
     """The uploaded file under its own name in a folder of its own. Raises RequestError when there is none."""
     if uploaded is None:
-        raise RequestError("Choose a file first.")
+        raise RequestError(_("Choose a file first."))
     with tempfile.TemporaryDirectory(prefix="strike-ladder-") as folder:
         path = Path(folder) / (Path(uploaded.name).name or "file")
         path.write_bytes(uploaded.getvalue())

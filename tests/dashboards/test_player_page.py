@@ -11,6 +11,7 @@ import pytest
 from builders import SquadBuilder
 from streamlit.testing.v1 import AppTest
 
+from dashboards.ui.player_view import PlayerView
 from tracker.domain.vocabulary import Foot
 from tracker.review import decisions
 
@@ -26,6 +27,10 @@ def season(squad: SquadBuilder) -> SquadBuilder:
         squad.strikes("Ana", Foot.LEFT, "++++++++++", day=date(2026, 3, day), stage=GATE)
     squad.strikes("Ana", Foot.RIGHT, "+-+-+-", day=date(2026, 3, 14), stage=GATE)
     return squad
+
+
+def titles(app: AppTest) -> list[str]:
+    return [json.loads(picture.proto.spec)["title"]["text"]["expr"] for picture in app.get("vega_lite_chart")]
 
 
 def keyed(app: AppTest, what: str, foot: Foot) -> Any:
@@ -58,7 +63,7 @@ def test_the_left_foot_stands_on_the_left_and_says_whether_it_is_preferred(
     assert [head.value for head in open_page("player").header] == [
         "Left foot (other)",
         "Right foot (preferred)",
-        "Decisions so far",
+        "Decisions",
     ]
 
 
@@ -69,9 +74,28 @@ def test_status_and_reason_stand_beside_the_evidence(open_page: OpenPage, season
     assert "At Still ball through a gate now. Ready since" in shown
     assert "only 1 time in 10." in shown
     assert "Gathering: 6 strikes so far; 10 are the least." in shown
-    titles = [json.loads(picture.proto.spec)["title"]["text"]["expr"] for picture in app.get("vega_lite_chart")]
-    assert "30 of 30 on target over 3 practices" in titles[0]
-    assert "ready since" in titles[1]
+    assert "ready since" in titles(app)[0]
+
+
+@pytest.mark.parametrize(
+    ("view", "found"),
+    [
+        (PlayerView.PRACTICES, "30 of 30 on target over 3 practices"),
+        (PlayerView.AIM, "Left foot (other): "),
+        (PlayerView.DISTANCE, "too few strikes of known distance to say"),
+        (PlayerView.SETS, "no practice with two sets at a stage yet"),
+        (PlayerView.TWENTY, "about 20 of 20 strikes on target"),
+    ],
+)
+def test_one_picture_of_each_foot_is_looked_at_and_has_its_table(
+    open_page: OpenPage, season: SquadBuilder, view: PlayerView, found: str
+) -> None:
+    app = open_page("player")
+    app.segmented_control(key="player_view").set_value(view).run()
+    assert not app.exception
+    assert len(titles(app)) == 2
+    assert found in titles(app)[0]
+    assert [one.label for one in app.expander].count("The figures behind it") == 2
 
 
 def test_another_stage_can_be_looked_at(open_page: OpenPage, season: SquadBuilder, words: Words) -> None:

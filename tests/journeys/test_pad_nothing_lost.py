@@ -34,18 +34,17 @@ TAPS_A_PLAYER = 30
 
 WATCH_THE_ECHO = """
 window.echoes = [];
-addEventListener('pointerup', (event) => {
+addEventListener('pointerdown', (event) => {
   const target = event.target.closest('.panel button');
   if (!target) return;
+  const heard = performance.now();
   requestAnimationFrame(() => {
-    const echoed = target.classList.contains('flash');
-    const channel = new MessageChannel();
-    channel.port1.onmessage = () => window.echoes.push(echoed ? performance.now() - event.timeStamp : 1e6);
-    channel.port2.postMessage(0);
+    const isShown = target.classList.contains('flash');
+    window.echoes.push(isShown ? performance.now() - heard : Infinity);
   });
 }, true);
 """
-"""Measures from the finger's lifting to the end of the frame that shows the echo."""
+"""Measures from the page's hearing of the finger to the frame that shows the echo; Infinity where it shows none."""
 
 
 @dataclass(kw_only=True)
@@ -148,7 +147,7 @@ def test_500_taps_through_lost_networks_dead_servers_and_reloads(
     tapper.tap(10)
     phone.wait_until_kept(500)
     phone.wait_until_stored()
-    shown = phone.page.locator(".last, .tap-view ol li").count()
+    shown = phone.page.get_by_label("Last strikes").get_by_role("listitem").count()
     context.close()
 
     stored = server.strikes()
@@ -163,6 +162,7 @@ def test_500_taps_through_lost_networks_dead_servers_and_reloads(
         for kind, times in echoes.items():
             p50, p95 = statistics.median(times), statistics.quantiles(times, n=20)[-1]
             print(f"\ntap to echo, {kind}: {len(times)} taps, p50 {p50:.1f} ms, p95 {p95:.1f} ms")  # noqa: T201
+    assert max(sum(echoes.values(), [])) < float("inf"), "a tap had no echo in its frame"
 
 
 def test_sets_are_of_the_set_size_and_blocked_strikes_do_not_fill_them(

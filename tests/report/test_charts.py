@@ -11,6 +11,7 @@ from builders import SquadBuilder
 
 from tracker.domain.vocabulary import Dimension, Foot, PreferredFoot, ReadinessStatus
 from tracker.report import chart_style, charts
+from tracker.report.glossary import status_letter
 from tracker.review.accuracy import accuracy
 from tracker.review.readiness import evidence, readiness
 from tracker.review.scope import Scope
@@ -117,7 +118,7 @@ def test_feet_differ_by_shape_and_dash_as_well_as_colour(season: SquadBuilder) -
 
 
 def test_statuses_differ_by_letter_and_letters_stand_out_from_their_shade() -> None:
-    assert len(set(chart_style.STATUS_LETTER.values())) == len(ReadinessStatus)
+    assert len({status_letter(status) for status in ReadinessStatus}) == len(ReadinessStatus)
     for status in ReadinessStatus:
         ink = chart_style.PAPER if status is ReadinessStatus.READY else chart_style.INK
         assert contrast(chart_style.STATUS_FILL[status], ink) >= 7

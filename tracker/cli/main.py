@@ -11,6 +11,7 @@ from tracker import __version__
 from tracker.cli.club import check, init, ladder
 from tracker.cli.questions import accuracy, agreement, aim, change, gap, readiness, watch
 from tracker.cli.records import correct, export_, import_, place
+from tracker.cli.reports import report, sheet
 from tracker.cli.web import demo, pad, passcode, serve
 from tracker.errors import TrackerError
 
@@ -42,6 +43,8 @@ for _command in (
     change,
     agreement,
     watch,
+    report,
+    sheet,
     correct,
     place,
     ladder,

@@ -15,7 +15,7 @@ from tracker.domain.setup import LaneKind, SetUp, lane_kind
 from tracker.domain.vocabulary import Foot
 from tracker.plan.choices import Choice, working_stage
 from tracker.plan.program import Program
-from tracker.plan.request import PlanRequest
+from tracker.plan.request import MOST_PLAYERS, PlanRequest
 from tracker.plan.timetable import Timetable
 
 MOST_A_LANE, GOOD_A_LANE = 6, 4
@@ -23,7 +23,7 @@ MOST_A_LANE, GOOD_A_LANE = 6, 4
 TURN_MIN = 5
 """A focal turn: one logger watches one lane for so long, whatever happens there (Altmann 1974, Behaviour 49:227)."""
 FORTNIGHT_DAYS = 14
-OWN_STAGE_WORTH, LANE_WORTH, STAGE_COST, LONER_COST = 1.5, 0.15, 0.3, 3.0
+OWN_STAGE_WORTH, LANE_WORTH, STAGE_COST, LONER_COST = 1.5, 0.15, 0.3, 1.0
 MISSED_COST = 1000.0
 
 
@@ -93,6 +93,7 @@ def _solved(
 ) -> Assignment | None:
     program = Program()
     stages = {choice.stage.name: choice.stage for own in options for choice in own}
+    kinds = {name: kind for name, stage in stages.items() if (kind := lane_kind(stage)) is not None}
     blocks = range(table.blocks)
     works = {
         (block, choice.player, choice.stage.name): program.variable(worth=choice.value)
@@ -100,12 +101,17 @@ def _solved(
         for own in options
         for choice in own
     }
-    lanes = {(block, name): program.variable(most=24, worth=LANE_WORTH) for block in blocks for name in stages}
-    short = {what: program.variable(most=24 if may_be_short else 0, worth=-MISSED_COST) for what in Shortage}
+    most = _most_lanes(request, field, may_be_short=may_be_short)
+    lanes = {
+        (block, name): program.variable(most=most[kind], worth=LANE_WORTH)
+        for block in blocks
+        for name, kind in kinds.items()
+    }
+    short = {what: program.variable(most=MOST_PLAYERS if may_be_short else 0, worth=-MISSED_COST) for what in Shortage}
     variables = _Variables(works=works, lanes=lanes, watched={}, short=short)
     for block in blocks:
         _everyone_works(program, variables, block, options)
-        _fit_lanes(program, variables, block, field, request, kinds={n: lane_kind(s) for n, s in stages.items()})
+        _fit_lanes(program, variables, block, field, request, kinds)
     _one_new_stage(program, variables, options, blocks=table.blocks)
     _other_foot(program, variables, options, blocks=table.blocks, share=request.phase.other_foot_share)
     _watch_the_due(program, variables, request, table, options)
@@ -126,6 +132,18 @@ def _solved(
     )
 
 
+def _most_lanes(request: PlanRequest, field: SetUp, *, may_be_short: bool) -> dict[LaneKind, int]:
+    """The most lanes one stage can have, by the kind of its lanes; the tighter, the quicker the program is solved."""
+    pairs = -(-len(request.players) // 2)
+    if may_be_short:
+        return dict.fromkeys(LaneKind, MOST_PLAYERS)
+    return {
+        LaneKind.GATE: min(pairs, field.lanes),
+        LaneKind.RALLY: min(pairs, (field.lanes + field.rally_stride - 1) // field.rally_stride),
+        LaneKind.GOAL: min(pairs, field.goals),
+    }
+
+
 def _everyone_works(program: Program, variables: _Variables, block: int, options: Sequence[Sequence[Choice]]) -> None:
     for own in options:
         program.between([(variables.works[block, c.player, c.stage.name], 1) for c in own], low=1, high=1)
@@ -137,32 +155,33 @@ def _fit_lanes(
     block: int,
     field: SetUp,
     request: PlanRequest,
-    *,
-    kinds: dict[str, LaneKind | None],
+    kinds: dict[str, LaneKind],
 ) -> None:
     """Lanes hold two to six players each, fit beside one another, and have a gate or goal and balls."""
     by_kind: dict[LaneKind, list[int]] = {kind: [] for kind in LaneKind}
     for name, kind in kinds.items():
-        if kind is None:
-            continue
         lane = variables.lanes[block, name]
         by_kind[kind].append(lane)
-        players = [(number, 1.0) for (at, _, stage), number in variables.works.items() if (at, stage) == (block, name)]
+        players = [number for (at, _, stage), number in variables.works.items() if (at, stage) == (block, name)]
+        everyone = [(number, 1.0) for number in players]
         is_used = program.variable(worth=-STAGE_COST)
         is_alone = program.variable(worth=-LONER_COST)
-        long_wait = program.variable(most=24, worth=-LANE_WORTH, is_whole=False)
-        program.between([*players, (lane, -MOST_A_LANE)], high=0)
-        program.between([*players, (lane, -GOOD_A_LANE), (long_wait, -1)], high=0)
-        program.between([*players, (lane, -2), (is_alone, 1)], low=0)
-        program.between([(lane, 1), (is_used, -24)], high=0)
+        long_wait = program.variable(most=MOST_PLAYERS, worth=-LANE_WORTH, is_whole=False)
+        program.between([*everyone, (lane, -MOST_A_LANE)], high=0)
+        program.between([*everyone, (lane, -GOOD_A_LANE), (long_wait, -1)], high=0)
+        program.between([*everyone, (lane, -2), (is_alone, 1)], low=0)
+        program.between([(lane, 1), (is_used, -program.most[lane])], high=0)
         program.between([(lane, 1), (is_used, -1)], low=0)
+        for player in players:
+            program.between([(player, 1), (is_used, -1)], high=0)
     gates, rallies, goals = (by_kind[kind] for kind in LaneKind)
     short, stride = variables.short, field.rally_stride
     has_gates, has_rallies = program.variable(), program.variable()
     wide = [(one, 1.0) for one in gates] + [(one, float(stride)) for one in rallies]
     program.between([*wide, (has_gates, stride - 1), (short[Shortage.LANE], -1)], high=field.lanes + stride - 1)
-    program.between([*((one, 1) for one in gates), (has_gates, -24)], high=0)
-    program.between([*((one, 1) for one in rallies), (has_rallies, -24)], high=0)
+    for kind_lanes, has_any in ((gates, has_gates), (rallies, has_rallies)):
+        for lane in kind_lanes:
+            program.between([(lane, 1), (has_any, -program.most[lane])], high=0)
     gate_count = request.equipment.gates_that_can_be_made
     program.between([*((one, 1) for one in (*gates, *rallies)), (short[Shortage.GATE], -1)], high=gate_count)
     struck = [(one, 1) for one in goals]
@@ -175,25 +194,25 @@ def _fit_lanes(
 def _one_new_stage(
     program: Program, variables: _Variables, options: Sequence[Sequence[Choice]], *, blocks: int
 ) -> None:
-    is_new: dict[str, int] = {}
-    for own in options:
-        for choice in own:
-            if choice.is_new:
-                name = choice.stage.name
-                marker = is_new.setdefault(name, program.variable())
-                work = [(variables.works[block, choice.player, name], 1) for block in range(blocks)]
-                program.between([*work, (marker, -blocks)], high=0)
-    program.between([(marker, 1) for marker in is_new.values()], high=1)
+    new = [choice for own in options for choice in own if choice.is_new]
+    markers = {name: program.variable() for name in dict.fromkeys(choice.stage.name for choice in new)}
+    for choice in new:
+        for block in range(blocks):
+            work = variables.works[block, choice.player, choice.stage.name]
+            program.between([(work, 1), (markers[choice.stage.name], -1)], high=0)
+    program.between([(marker, 1) for marker in markers.values()], high=1)
 
 
 def _other_foot(
     program: Program, variables: _Variables, options: Sequence[Sequence[Choice]], *, blocks: int, share: float
 ) -> None:
+    """Enough blocks in which the other foot may work; where both may, it can be given all strikes of a block."""
     for own in options:
         work = [
-            (variables.works[block, choice.player, choice.stage.name], choice.other_foot_share)
+            (variables.works[block, choice.player, choice.stage.name], 1)
             for block in range(blocks)
             for choice in own
+            if choice.has_other_foot
         ]
         program.between(work, low=share * blocks)
 
@@ -227,7 +246,7 @@ def _watch_the_due(
         # A lane that is watched holds two players who are due at least; when all lanes of a stage are, all there are.
         turn, lane, is_all = turns[block, name], variables.lanes[block, name], program.variable()
         program.between([*((part, 1) for part in parts), (turn, -2), (is_all, -len(parts))], high=0)
-        program.between([(lane, 1), (turn, -1), (is_all, 24)], high=24)
+        program.between([(lane, 1), (turn, -1), (is_all, program.most[lane])], high=program.most[lane])
     for block in range(table.blocks):
         program.between([(turns[block, name], 1) for name in stages], high=turns_a_block)
 

@@ -38,7 +38,12 @@ class Choice:
     stage: Stage
     feet: tuple[FootChoice, ...]
     is_new: bool
-    other_foot_share: float
+    other_foot: Foot
+
+    @property
+    def has_other_foot(self) -> bool:
+        """Whether the foot to bring on may work here."""
+        return any(foot.foot is self.other_foot for foot in self.feet)
 
     @property
     def value(self) -> float:
@@ -119,9 +124,14 @@ def foot_choices(player: PresentPlayer, foot: Foot, field: SetUp, *, unit: Lengt
     met is, the one that comes closest."""
     ladder = field.ladder
     working = working_stage(player, foot, ladder)
-    in_reach = [stage for stage in playable_stages(field) if stage.position <= working.position]
+    in_reach = [
+        stage
+        for stage in playable_stages(field)
+        if stage.position <= working.position or has_met(player, foot, stage, ladder)
+    ]
     if not in_reach:
         return {}
+    top = next((stage for stage in reversed(in_reach) if stage.position <= working.position), in_reach[0])
     own, rate = known_rate(player, foot, ladder)
     best = {
         stage.name: best_distance_m(
@@ -140,7 +150,7 @@ def foot_choices(player: PresentPlayer, foot: Foot, field: SetUp, *, unit: Lengt
             distance_m=best[stage.name][0],
             rate=best[stage.name][1],
             is_owed=stage is owed,
-            value=_value(player, foot, stage, distance_m=best[stage.name][0], top=in_reach[-1], is_owed=stage is owed),
+            value=_value(player, foot, stage, distance_m=best[stage.name][0], top=top, is_owed=stage is owed),
         )
         for stage in in_reach
         if stage in inside or stage is owed
@@ -160,14 +170,13 @@ def _choices_of(number: int, player: PresentPlayer, request: PlanRequest, field:
         feet = tuple(by_foot[foot][stage.name] for foot in by_foot if stage.name in by_foot[foot])
         if not feet:
             continue
-        only_one = 1.0 if feet[0].foot is other else 0.0
         found.append(
             Choice(
                 player=number,
                 stage=stage,
                 feet=feet,
                 is_new=is_new_to(player, stage, field.ladder),
-                other_foot_share=request.phase.other_foot_share if len(feet) == 2 else only_one,
+                other_foot=other,
             )
         )
     return found

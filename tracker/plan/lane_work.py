@@ -17,8 +17,8 @@ from tracker.plan.request import PlanRequest, PresentPlayer
 
 STRIKE_SECONDS = 8
 """Between two strikes in one lane. Common practice, no source."""
-MOST_SETS = 4
-"""A foot strikes no more sets than this in one block; what time is left is for words and water. Our own choice."""
+MOST_SETS = 8
+"""A player strikes no more sets than this in one block; what time is left is for words and water. Our own choice."""
 _LANE_ORDER = (LaneKind.RALLY, LaneKind.GATE, LaneKind.GOAL)
 
 
@@ -26,6 +26,10 @@ def lanes_of_block(request: PlanRequest, assignment: Assignment, block: int, *, 
     """The lanes of a block, numbered as they are laid out. Who shares one is settled by the stage, by who is to be
     watched, by preferred feet and by the order of the squad; never by a rate."""
     stages = {choice.stage.name: choice.stage for choice in assignment.chosen[block]}
+    shares = [
+        _share_where_both([chosen[number] for chosen in assignment.chosen], least=request.phase.other_foot_share)
+        for number in range(len(request.players))
+    ]
     lanes: list[LaneWork] = []
     for stage in sorted(stages.values(), key=_place_of_lane):
         here = [choice for choice in assignment.chosen[block] if choice.stage is stage]
@@ -34,7 +38,7 @@ def lanes_of_block(request: PlanRequest, assignment: Assignment, block: int, *, 
         seated = [*_feet_mixed(due, request.players), *_feet_mixed(rest, request.players)]
         for group in _shared_out(seated, assignment.lanes[block][stage.name]):
             strikes = minutes * 60 // (STRIKE_SECONDS * len(group))
-            players = tuple(_work(choice, request, strikes=strikes) for choice in group)
+            players = tuple(_work(one, request, strikes=strikes, other_share=shares[one.player]) for one in group)
             lanes.append(LaneWork(number=len(lanes) + 1, stage=stage.name, players=players))
     return tuple(lanes)
 
@@ -63,42 +67,50 @@ def _shared_out(seated: list[Choice], lanes: int) -> Iterator[list[Choice]]:
         start = end
 
 
-def _work(choice: Choice, request: PlanRequest, *, strikes: int) -> PlayerWork:
-    """The sets of a player who has so many strikes in a block."""
+def _share_where_both(chosen: Sequence[Choice], *, least: float) -> float:
+    """The other foot's share in blocks where both feet work, so that it has at least its share over all blocks."""
+    both = sum(len(choice.feet) == 2 for choice in chosen)
+    alone = sum(len(choice.feet) == 1 and choice.has_other_foot for choice in chosen)
+    return min(max((least * len(chosen) - alone) / both, least), 1.0) if both else least
+
+
+def _work(choice: Choice, request: PlanRequest, *, strikes: int, other_share: float) -> PlayerWork:
+    """The sets of a player who has so many strikes in a block; a foot without any is left out."""
     sizes = choice.stage.set_sizes
     if len(choice.feet) == 1:
-        sets = [_sets(strikes, sizes)]
+        sets = [_sets(strikes, sizes, most=MOST_SETS)]
     else:
-        share = choice.other_foot_share
-        other = _sets(math.ceil(strikes * share), sizes)
-        preferred = _sets(min(strikes - sum(other), math.floor(sum(other) * (1 - share) / share)), sizes)
-        sets = [other, preferred]
+        other = _sets(math.ceil(strikes * other_share), sizes, most=MOST_SETS if other_share == 1 else MOST_SETS // 2)
+        left = min(strikes - sum(other), math.floor(sum(other) * (1 - other_share) / other_share + 1e-9))
+        sets = [other, _sets(left, sizes, most=MOST_SETS - len(other))]
     return PlayerWork(
         player=request.players[choice.player].name,
         feet=tuple(
             FootWork(foot=foot.foot, sets=done, distance_m=foot.distance_m, expected_rate=foot.rate)
             for foot, done in zip(choice.feet, sets, strict=True)
+            if done
         ),
     )
 
 
-def _sets(strikes: int, sizes: tuple[int, ...]) -> tuple[int, ...]:
+def _sets(strikes: int, sizes: tuple[int, ...], *, most: int) -> tuple[int, ...]:
     """Whole sets in the order of the stage that fit into so many strikes; one short set when none does.
 
-    >>> _sets(27, (10, 5)), _sets(12, (10, 5)), _sets(9, (10, 5)), _sets(3, (10, 5))
-    ((10, 5, 5, 5), (10,), (5,), (3,))
+    >>> _sets(27, (10, 5), most=4), _sets(90, (10, 5), most=4), _sets(9, (10, 5), most=4), _sets(3, (10, 5), most=4)
+    ((10, 5, 5, 5), (10, 5, 5, 5), (5,), (3,))
     """
     done: list[int] = []
     left = strikes
-    for size in (*sizes, *([sizes[-1]] * MOST_SETS)):
-        if size <= left and len(done) < MOST_SETS:
+    for size in (*sizes, *([sizes[-1]] * most)):
+        if size <= left and len(done) < most:
             done.append(size)
             left -= size
     return tuple(done) if done else ((strikes,) if strikes > 0 else ())
 
 
 def with_share_kept(parts: Sequence[Part], request: PlanRequest) -> list[Part]:
-    """The parts with sets of the preferred foot taken away, the last first, until the other foot has its share."""
+    """The parts with sets of the preferred foot taken away until the other foot has its share: the last first, and
+    where both feet work before where only this one does."""
     share = request.phase.other_foot_share
     other_foot = {player.name: player.other_foot for player in request.players}
     too_many = dict.fromkeys(other_foot, 0.0)
@@ -109,17 +121,26 @@ def with_share_kept(parts: Sequence[Part], request: PlanRequest) -> list[Part]:
                     is_other = foot.foot is other_foot[one.player]
                     too_many[one.player] += -foot.strikes * (1 - share) / share if is_other else foot.strikes
 
-    def kept(one: PlayerWork) -> PlayerWork:
+    def kept(one: PlayerWork, *, least_feet: int) -> PlayerWork:
         feet = []
         for foot in one.feet:
             sets = list(foot.sets)
-            while sets and foot.foot is not other_foot[one.player] and too_many[one.player] > 0:
+            while (
+                sets
+                and len(one.feet) >= least_feet
+                and foot.foot is not other_foot[one.player]
+                and too_many[one.player] > 0
+            ):
                 too_many[one.player] -= sets.pop()
             feet.append(replace(foot, sets=tuple(sets)))
-        return replace(one, feet=tuple(feet))
+        return replace(one, feet=tuple(foot for foot in feet if foot.sets))
 
-    trimmed = [
-        replace(part, lanes=tuple(replace(lane, players=tuple(map(kept, lane.players))) for lane in part.lanes))
-        for part in reversed(parts)
-    ]
-    return trimmed[::-1]
+    trimmed = list(parts)
+    for least_feet in (2, 1):
+        for place in reversed(range(len(trimmed))):
+            lanes = tuple(
+                replace(lane, players=tuple(kept(one, least_feet=least_feet) for one in lane.players))
+                for lane in trimmed[place].lanes
+            )
+            trimmed[place] = replace(trimmed[place], lanes=lanes)
+    return trimmed

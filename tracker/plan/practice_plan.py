@@ -95,7 +95,7 @@ def _plan(request: PlanRequest, field: SetUp, table: Timetable, assignment: Assi
     finishing = _finishing(request, field, table, assignment)
     due = {request.players[number].name for number in due_players(request)}
     turns = focal_turns(request, finishing, due=due)
-    expected, recorded = _strikes(request, finishing, turns)
+    planned, watched = _strikes(finishing, turns)
     return PracticePlan(
         held_on=request.held_on,
         minutes=request.minutes,
@@ -111,8 +111,10 @@ def _plan(request: PlanRequest, field: SetUp, table: Timetable, assignment: Assi
             ),
         ),
         focal_turns=turns,
-        expected_strikes=expected,
-        questions=open_questions(request, field.ladder, recorded),
+        expected_strikes=_expected(request, planned, watched),
+        questions=open_questions(
+            request, field.ladder, planned=planned, recorded=planned if request.calls_out_sets else watched
+        ),
         equipment=_equipment(request, field, finishing),
         changes=part_changes(field, finishing, unit=request.unit),
         cautions=practice_cautions(request.standard, has_goals=request.equipment.goals > 0),
@@ -138,32 +140,40 @@ def _finishing(request: PlanRequest, field: SetUp, table: Timetable, assignment:
 
 
 def _strikes(
-    request: PlanRequest, finishing: Sequence[Part], turns: Sequence[FocalTurn]
-) -> tuple[tuple[ExpectedStrikes, ...], dict[tuple[str, Foot, str], int]]:
-    """Expected strikes by player and foot; and those recorded by player, foot and stage."""
+    finishing: Sequence[Part], turns: Sequence[FocalTurn]
+) -> tuple[Counter[tuple[str, Foot, str]], Counter[tuple[str, Foot, str]]]:
+    """Strikes planned, and those of them in a lane that a logger watches then; by player, foot and stage."""
     minutes: Counter[tuple[int, int]] = Counter()
     for turn in turns:
         minutes[turn.block, turn.lane] += turn.minutes
-    taken: Counter[tuple[str, Foot]] = Counter()
-    watched: Counter[tuple[str, Foot]] = Counter()
-    recorded: Counter[tuple[str, Foot, str]] = Counter()
+    planned: Counter[tuple[str, Foot, str]] = Counter()
+    watched: Counter[tuple[str, Foot, str]] = Counter()
     for block, part in enumerate(finishing, start=1):
         for lane in part.lanes:
             share = min(minutes[block, lane.number] / part.minutes, 1.0)
             for one in lane.players:
                 for foot in one.feet:
-                    seen = math.floor(foot.strikes * share)
-                    taken[one.player, foot.foot] += foot.strikes
-                    watched[one.player, foot.foot] += seen
-                    recorded[one.player, foot.foot, lane.stage] += foot.strikes if request.calls_out_sets else seen
-    expected = tuple(
+                    planned[one.player, foot.foot, lane.stage] += foot.strikes
+                    watched[one.player, foot.foot, lane.stage] += math.floor(foot.strikes * share)
+    return planned, watched
+
+
+def _expected(
+    request: PlanRequest, planned: Counter[tuple[str, Foot, str]], watched: Counter[tuple[str, Foot, str]]
+) -> tuple[ExpectedStrikes, ...]:
+    def of(strikes: Counter[tuple[str, Foot, str]], name: str, foot: Foot) -> int:
+        return sum(count for (player, one, _), count in strikes.items() if (player, one) == (name, foot))
+
+    return tuple(
         ExpectedStrikes(
-            player=player.name, foot=foot, strikes=taken[player.name, foot], watched=watched[player.name, foot]
+            player=player.name,
+            foot=foot,
+            strikes=of(planned, player.name, foot),
+            watched=of(watched, player.name, foot),
         )
         for player in request.players
         for foot in Foot
     )
-    return expected, dict(recorded)
 
 
 def _equipment(request: PlanRequest, field: SetUp, finishing: Sequence[Part]) -> tuple[EquipmentItem, ...]:
@@ -194,6 +204,14 @@ def _remarks(request: PlanRequest, field: SetUp, finishing: Sequence[Part]) -> t
             f"{request.standard.age_label if request.standard else ''} {goal.width.printed}. "
             "Say how wide your goals are, and the spots come nearer."
         )
+    if shots and request.equipment.goal_width_m is not None:
+        remarks.append(
+            f"The goals are {length_words(max(shots), request.unit)} wide: shots come from where they show the same "
+            "angle as the ladder's."
+        )
+    alone = [lane.players[0].player for part in finishing for lane in part.lanes if len(lane.players) == 1]
+    if alone:
+        remarks.append(f"Alone in a lane for a block: {', '.join(dict.fromkeys(alone))}. An adult serves and collects.")
     if any(len(lane.players) > GOOD_A_LANE for part in finishing for lane in part.lanes):
         remarks.append(
             f"More than {GOOD_A_LANE} players share a lane: waiting is long. More gates or balls would help."

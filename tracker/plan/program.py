@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 Terms = Iterable[tuple[int, float]]
 
-NODES = 100
+NODES = 60
 """Branches looked at before the best answer found is taken: a limit in steps, not seconds, keeps answers the same."""
-GAP = 0.05
+GAP = 0.02
 """An answer this close to the best possible is taken. The constraints are kept whatever the worth."""
 _STOPPED_AT_A_LIMIT = 1
 

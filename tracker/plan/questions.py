@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from functools import lru_cache
 
 import numpy as np
@@ -27,14 +28,26 @@ _NUMBERS = ("no", "one more", "two", "three", "four", "five", "six", "seven", "e
 
 
 def open_questions(
-    request: PlanRequest, ladder: Ladder, recorded: dict[tuple[str, Foot, str], int]
+    request: PlanRequest,
+    ladder: Ladder,
+    *,
+    planned: Mapping[tuple[str, Foot, str], int],
+    recorded: Mapping[tuple[str, Foot, str], int],
 ) -> tuple[OpenQuestion, ...]:
     """Is this foot ready at the stage it works at? One question a player and foot, but for stages that are games.
 
-    ``recorded``: strikes of this practice that are recorded, by player, foot and stage.
+    ``planned`` and ``recorded``: strikes of this practice, and those of them that will be recorded, by player, foot
+    and stage.
     """
     return tuple(
-        _question(player, foot, stage, ladder, recorded.get((player.name, foot, stage.name), 0))
+        _question(
+            player,
+            foot,
+            stage,
+            ladder,
+            planned=planned.get((player.name, foot, stage.name), 0),
+            a_practice=recorded.get((player.name, foot, stage.name), 0),
+        )
         for player in request.players
         for foot in Foot
         if lane_kind(stage := working_stage(player, foot, ladder)) is not None
@@ -48,9 +61,11 @@ def strikes_needed(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladd
     more than more strikes a date.
     """
     standing = player.standing(foot)
-    done = standing.attempts if stage.name == standing.stage else 0
-    effect = 1 + (a_practice - 1) * ladder.correlation if a_practice else 1.0
-    known = _until_known(round(_rate_at(player, foot, stage, ladder), 2)) * effect - done
+    done = 0.0
+    if stage.name == standing.stage and standing.attempts:
+        done = standing.attempts / _design_effect(standing.attempts / max(standing.practices, 1), ladder)
+    further = _until_known(round(_rate_at(player, foot, stage, ladder), 2)) - done
+    known = further * _design_effect(a_practice, ladder)
     return max(min(strikes_to_ready(player, foot, stage, ladder), known), 1.0)
 
 
@@ -71,10 +86,13 @@ def _rate_at(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder) ->
     return expected_rate(known_at=own, known_rate=rate, stage=stage, distance_m=stage.distance_m)
 
 
-def _question(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder, a_practice: int) -> OpenQuestion:
+def _question(
+    player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder, *, planned: int, a_practice: int
+) -> OpenQuestion:
     whose = f"{player.name}'s {foot.value} foot"
     if not a_practice:
-        sentence = f"{whose} does not strike at {stage.name} in this practice: its question stays open."
+        why = "is not watched" if planned else "does not strike"
+        sentence = f"{whose} {why} at {stage.name} in this practice: its question stays open."
         return OpenQuestion(player=player.name, foot=foot, stage=stage.name, practices=None, sentence=sentence)
     needed = math.ceil(strikes_needed(player, foot, stage, ladder, a_practice=a_practice) / a_practice)
     standing = player.standing(foot)
@@ -86,6 +104,11 @@ def _question(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder, a
         f"({a_practice} strike{'s' if a_practice > 1 else ''} a practice)."
     )
     return OpenQuestion(player=player.name, foot=foot, stage=stage.name, practices=practices, sentence=sentence)
+
+
+def _design_effect(a_practice: float, ladder: Ladder) -> float:
+    """How many strikes count for one, for those of a practice hang together."""
+    return 1 + max(a_practice - 1, 0.0) * ladder.correlation
 
 
 @lru_cache(maxsize=4096)

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
-from tracker.domain.ladder import Ladder
+from tracker.domain.ladder import Ladder, Stage
 from tracker.domain.ladder_file import shipped_ladders
 from tracker.domain.setup import USUAL_WIDTH_M
 from tracker.domain.setup_changes import BALLS_A_LANE
 from tracker.domain.standards import AgeStandard
-from tracker.domain.target import Target
+from tracker.domain.target import METRES_PER_YARD, Target
 from tracker.domain.vocabulary import Foot, LengthUnit, PreferredFoot, ReadinessStatus
 from tracker.errors import RequestError
 
@@ -150,17 +150,21 @@ class PlanRequest:
 
     @property
     def playable_ladder(self) -> Ladder:
-        """The ladder with the goals that are at hand."""
+        """The ladder with the goals that are at hand, struck at from where they show the same angle, to a whole yard or
+        metre: half the width from half the distance is as hard."""
         width = self.equipment.goal_width_m
         if width is None:
             return self.ladder
-        stages = tuple(
-            stage
-            if stage.target.is_gate
-            else replace(stage, target=Target(width_m=width, height_m=stage.target.height_m))
-            for stage in self.ladder.stages
-        )
-        return replace(self.ladder, stages=stages)
+        step = METRES_PER_YARD if self.unit is LengthUnit.YARDS else 1.0
+
+        def to_goal_at_hand(stage: Stage) -> Stage:
+            if stage.target.is_gate:
+                return stage
+            distance = max(round(stage.distance_m * width / stage.target.width_m / step), 1) * step
+            target = Target(width_m=width, height_m=stage.target.height_m)
+            return replace(stage, target=target, distance_m=round(distance, 4))
+
+        return replace(self.ladder, stages=tuple(map(to_goal_at_hand, self.ladder.stages)))
 
 
 def players_by_number(count: int, ladder: Ladder) -> tuple[PresentPlayer, ...]:

@@ -11,18 +11,13 @@ import textwrap
 
 import altair as alt
 
-from tracker.domain.vocabulary import Foot, ReadinessStatus
+from tracker.domain.vocabulary import Foot, Language, ReadinessStatus
+from tracker.report.language import _, month_name, spoken
 
 FOOT_COLOUR = {Foot.LEFT: "#0072B2", Foot.RIGHT: "#D55E00"}
 FOOT_SHAPE = {Foot.LEFT: "circle", Foot.RIGHT: "square"}
 FOOT_DASH = {Foot.LEFT: [1, 0], Foot.RIGHT: [5, 3]}
 FOOT_SIGN = {Foot.LEFT: "●", Foot.RIGHT: "■"}
-STATUS_LETTER = {
-    ReadinessStatus.GATHERING: "G",
-    ReadinessStatus.WORKING: "W",
-    ReadinessStatus.READY: "R",
-    ReadinessStatus.REVISIT: "V",
-}
 STATUS_FILL = {
     ReadinessStatus.GATHERING: "#ffffff",
     ReadinessStatus.WORKING: "#d0d0d0",
@@ -71,7 +66,7 @@ def picture(
         autosize=alt.AutoSizeParams(type="fit-x", contains="padding"),
     )
     finished: alt.LayerChart = (
-        chart.configure(font="Source Sans, Noto Sans, sans-serif")
+        chart.configure(font="Source Sans, Noto Sans, sans-serif", locale=_locale())
         .configure_view(stroke=None)
         .configure_axis(
             labelFontSize=13,
@@ -100,6 +95,26 @@ def _title(text: str, note: str, *, offset: int) -> alt.TitleParams:
         subtitleColor=SOFT_INK,
         subtitlePadding=4,
         offset=offset,
+    )
+
+
+def _locale() -> alt.Locale | alt.UndefinedType:
+    """How axes write months; Vega itself speaks English."""
+    if spoken() is Language.ENGLISH:
+        return alt.Undefined
+    months = [month_name(month) for month in range(1, 13)]
+    days = [_("Sunday"), _("Monday"), _("Tuesday"), _("Wednesday"), _("Thursday"), _("Friday"), _("Saturday")]
+    return alt.Locale(
+        time=alt.TimeLocale(
+            dateTime="%A, %e de %B de %Y, %X",
+            date="%d/%m/%Y",
+            time="%H:%M:%S",
+            periods=["AM", "PM"],
+            days=days,
+            shortDays=[day[:3] for day in days],
+            months=months,
+            shortMonths=[month[:3] for month in months],
+        )
     )
 
 

@@ -75,6 +75,16 @@ def status_word(status: ReadinessStatus) -> str:
     return _(STATUSES[status].word)
 
 
+def status_letter(status: ReadinessStatus) -> str:
+    """The letter that stands for it in a picture."""
+    return {
+        ReadinessStatus.GATHERING: pgettext("status letter", "G"),
+        ReadinessStatus.WORKING: pgettext("status letter", "W"),
+        ReadinessStatus.READY: pgettext("status letter", "R"),
+        ReadinessStatus.REVISIT: pgettext("status letter", "V"),
+    }[status]
+
+
 def status_means(status: ReadinessStatus) -> str:
     """What that word means."""
     return _(STATUSES[status].means).format(fewest=TOO_FEW_BELOW)

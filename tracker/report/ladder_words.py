@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import polars as pl
 
-from tracker.domain.ladder import Ladder, Stage
+from tracker.domain.ladder import Ladder
 from tracker.domain.practice import Placement
 from tracker.domain.vocabulary import Foot, LengthUnit, ReadinessStatus
 from tracker.report import wording
@@ -53,8 +53,8 @@ def suggested_moves(board: pl.DataFrame) -> list[SuggestedMove]:
 def ready_words(board: pl.DataFrame) -> str:
     """Who is ready to move on, with which feet."""
     current = board.filter("is_current")
-    top = current["stage"] == current["suggested_stage"]
-    ready = current.filter((pl.col("status") == ReadinessStatus.READY.value) & ~pl.lit(top))
+    has_way_on = pl.col("suggested_stage") != pl.col("stage")
+    ready = current.filter((pl.col("status") == ReadinessStatus.READY.value) & has_way_on)
     return ended(_("Ready to move on: {names}").format(names=listed(_with_feet(ready))))
 
 
@@ -95,16 +95,18 @@ def group_words(view: GroupView, *, unit: LengthUnit) -> list[str]:
         return [_("Nobody has strikes at a stage yet, so there is nothing to suggest.")]
     stage, ready, group = view.stage, len(view.ready), view.group
     others = bool(view.not_yet or view.one_foot)
-    where = _stage_words(stage, unit)
+    where = wording.length_words(stage.distance_m, unit)
     counts = {"ready": ready, "group": group, "stage": stage.name, "where": where}
     if view.move is GroupMove.TOP:
         first = _("{ready} of {group} are ready on both feet at {stage}, the top of the ladder: keep it fresh.")
     elif view.move is GroupMove.MOVE and others:
-        first = _("{ready} of {group} are ready on both feet: move the group to {next}; the others repeat {where}.")
+        first = _(
+            "{ready} of {group} are ready on both feet: move the group to {next}; the others repeat {stage} at {where}."
+        )
     elif view.move is GroupMove.MOVE:
         first = _("All {group} are ready on both feet: move the group to {next}.")
     else:
-        first = _("{ready} of {group} are ready on both feet at {stage}: stay there with the group ({where}).")
+        first = _("{ready} of {group} are ready on both feet at {stage} ({where}): stay there with the group.")
     lines = [first.format(**counts, next=view.next_stage.name if view.next_stage else stage.name)]
     lines.append(_("Most feet work at {stage} now, so that is the stage looked at.").format(stage=stage.name))
     if view.ready:
@@ -120,19 +122,24 @@ def group_words(view: GroupView, *, unit: LengthUnit) -> list[str]:
 
 
 def group_table(view: GroupView, *, ladder: Ladder) -> pl.DataFrame:
-    """Who is ready for each stage, which is whoever is through the stage before: both feet, only left, only right."""
+    """Who is ready for each stage, which is whoever is through the stage before: with both feet, with one."""
     names = {stage.name: stage for stage in ladder.stages}
     rows = [
         (
             after.name,
             _names(row["both"]),
-            _names(row["left_only"]),
-            _names(row["right_only"]),
+            _names(
+                [
+                    f"{name} ({foot_word(foot)})"
+                    for foot, only in ((Foot.LEFT, "left_only"), (Foot.RIGHT, "right_only"))
+                    for name in row[only]
+                ]
+            ),
         )
         for row in view.stages.iter_rows(named=True)
         if (after := ladder.stage_after(names[row["stage"]]))
     ]
-    heads = (_("Ready for"), _("Both feet"), _("Left foot only"), _("Right foot only"))
+    heads = (_("Ready for"), _("Both feet"), _("One foot only"))
     return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")
 
 
@@ -155,8 +162,8 @@ def agreement_lines(decisions: pl.DataFrame) -> list[str]:
     if not judged:
         return [_("No decision with a suggestion beside it yet.")]
     lines = [
-        _("Of {judged} decisions, {agreed} were as the tool suggested, {earlier} earlier, {lower} lower.").format(
-            judged=judged,
+        _("{decisions}: as suggested {agreed}, earlier {earlier}, lower {lower}.").format(
+            decisions=wording.counted(judged, "decision"),
             agreed=counted[Decision.AS_SUGGESTED],
             earlier=counted[Decision.EARLIER],
             lower=counted[Decision.LATER],
@@ -224,10 +231,6 @@ def _with_feet(rows: pl.DataFrame) -> list[str]:
         names.setdefault(row["player"], []).append(Foot(row["foot"]))
     both = _("both feet")
     return [f"{name} ({both if len(feet) == len(Foot) else foot_word(feet[0])})" for name, feet in names.items()]
-
-
-def _stage_words(stage: Stage, unit: LengthUnit) -> str:
-    return f"{stage.name}, {wording.length_words(stage.distance_m, unit)}"
 
 
 def _names(names: Sequence[str]) -> str:

@@ -229,9 +229,12 @@ def fan_note() -> str:
     )
 
 
-def passed_words(passed: PassedStage) -> str:
-    """How a stage was passed."""
-    return _("the coach moved you on") if passed.by_coach else _("your strikes showed it")
+def passed_words(passed: PassedStage | None) -> str:
+    """When a foot passed a stage, and whether the coach moved it on before the strikes showed it."""
+    if passed is None:
+        return "–"
+    day = wording.date_words(passed.passed_on)
+    return _("{day}, moved on by the coach").format(day=day) if passed.by_coach else day
 
 
 def next_words(foot: FootSeason) -> str:

@@ -1,8 +1,8 @@
 """A folder with everything: written by ``export --what all``, read back by ``import`` with nothing lost.
 
 ``ladders/*.toml, settings.csv, squads.csv, seasons.csv, players.csv, practices.csv, strikes.csv, corrections.csv,
-placements.csv, coach_words.csv``. Any of the tables will do to read one, and an empty one is not written; the demo season is such a
-folder.
+placements.csv, coach_words.csv``. Any of the tables will do to read one, and an empty one is not written; the demo
+season is such a folder.
 """
 
 from __future__ import annotations
@@ -40,7 +40,6 @@ from tracker.store.coach_words import save_coach_words
 from tracker.store.database import Database, Transaction
 from tracker.store.export import everything
 from tracker.store.strikes import Appended, append_strikes, void_strikes
-
 
 _TABLES = (
     *("settings", "squads", "seasons", "players", "practices"),
@@ -94,11 +93,7 @@ class ArchiveSummary:
 
 def import_archive(database: Database, folder: Path) -> ArchiveSummary:
     """Stores everything a folder holds, all or nothing. Raises FileError, RowsRejected or LadderError."""
-    tables = {
-        name: read_table(folder / f"{name}.csv")
-        for name in _TABLES
-        if (folder / f"{name}.csv").exists()
-    }
+    tables = {name: read_table(folder / f"{name}.csv") for name in _TABLES if (folder / f"{name}.csv").exists()}
     if not tables:
         raise FileError(f"{folder}: there are no records in this folder; name a file, or a folder that export wrote")
     with database.transaction() as transaction:

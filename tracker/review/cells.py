@@ -6,6 +6,7 @@ A *cell* is what a player's one foot did at one stage in one practice: the strik
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 import polars as pl
@@ -65,14 +66,26 @@ def correlations(database: Database, scope: Scope, *, own: pl.DataFrame | None =
     others. ``own`` are the scope's cells, when they are at hand and not split further.
     """
     pool = replace(scope.every_strike, player=None)
-    squad = own if own is not None and scope == pool else cells(database, pool)
+    if own is not None and scope == pool:
+        return _pooled_correlations(database, pool, own)
+    return _remembered_correlations(database, database.changes, pool)
+
+
+@lru_cache(maxsize=32)
+def _remembered_correlations(database: Database, changes: int, pool: Scope) -> Correlations:
+    """One answer about a player asks for these several times; they hold until something is stored (``changes``)."""
+    del changes
+    return _pooled_correlations(database, pool, cells(database, pool))
+
+
+def _pooled_correlations(database: Database, pool: Scope, squad: pl.DataFrame) -> Correlations:
     groups, group = distinct(squad, ["foot", "stage"])
     estimate = intraclass_correlation(
         squad["attempts"].to_numpy(),
         squad["on_target"].to_numpy(),
         group,
         subject=codes(squad["player"]),
-        default=default_correlation(database, scope),
+        default=default_correlation(database, pool),
     )
     medians = squad.select("attempts", group=group).group_by("group").agg(pl.col("attempts").median()).sort("group")
     return Correlations(

@@ -55,7 +55,9 @@ def month_coverage(database: Database, scope: Scope, *, month: str | None = None
     there = months(database, scope)
     chosen = month if month in there else next(iter(there), None)
     by = (Dimension.PLAYER, Dimension.FOOT, Dimension.MONTH)
-    counted = accuracy(database, replace(scope, player=None), by=by, cluster=False).filter(month=chosen)
+    counted = accuracy(database, replace(scope, player=None), by=by, cluster=False).filter(
+        pl.col("month").eq_missing(chosen)
+    )
     everyone = _everyone(database, scope)
     feet = everyone.join(
         counted.select("player", "foot", "attempts"), on=["player", "foot"], how="left", maintain_order="left"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from datetime import datetime
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 import polars as pl
@@ -64,7 +64,10 @@ def readiness(database: Database, scope: Scope, *, cluster: bool = True) -> pl.D
 def _board(database: Database, scope: Scope, squad: Squad, *, cluster: bool) -> pl.DataFrame:
     ladder = ladder_of(database, squad)
     members = [one for one in players(database, squad_id=squad.squad_id) if scope.player in (None, one)]
-    evidence, lines, result = _evidence(database, scope, ladder, members, cluster=cluster)
+    if scope.player is None:
+        evidence, lines, result = _evidence(database, scope, ladder, members, cluster=cluster)
+    else:
+        evidence, lines, result = _player_evidence(database, database.changes, scope, scope.player, cluster=cluster)
     segments = evidence.unique("segment", keep="first", maintain_order=True).select("segment", *SEGMENT, "line")
     rows = segments.with_columns(
         pl.Series("status", result.status),
@@ -141,6 +144,16 @@ def _evidence(
         passed=passed,
     )
     return found, lines, result
+
+
+@lru_cache(maxsize=4)
+def _player_evidence(
+    database: Database, changes: int, scope: Scope, player: Player, *, cluster: bool
+) -> tuple[pl.DataFrame, dict[tuple[str, str], _Lines], Readiness]:
+    """``_evidence`` of one player, which a page asks for once a foot and more; it holds until something is stored."""
+    del changes
+    assert scope.squad is not None
+    return _evidence(database, scope, ladder_of(database, scope.squad), [player], cluster=cluster)
 
 
 def _lines(database: Database, scope: Scope, ladder: Ladder, *, cluster: bool) -> dict[tuple[str, str], _Lines]:
@@ -360,8 +373,8 @@ def evidence(database: Database, scope: Scope, *, foot: Foot, stage: Stage, clus
     if player is None:
         raise RequestError("Say which player.")
     squad = next(one for one in squads(database) if one.squad_id == player.squad_id)
-    scope, ladder = replace(scope, squad=squad), ladder_of(database, squad)
-    found, lines, result = _evidence(database, scope, ladder, [player], cluster=cluster)
+    scope = replace(scope, squad=squad)
+    found, lines, result = _player_evidence(database, database.changes, scope, player, cluster=cluster)
     points = (
         found.with_columns(pl.Series("score", result.path))
         .filter((pl.col("foot") == foot.value) & (pl.col("stage") == stage.name))

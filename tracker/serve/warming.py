@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from tracker.review.club import squads
+from tracker.review.aim import aim
+from tracker.review.change import change
+from tracker.review.club import players, squads
 from tracker.review.readiness import readiness
 from tracker.review.scope import Scope
 from tracker.store.database import Database
@@ -14,3 +16,7 @@ def warm_up(database: Database) -> None:
 
     for squad in squads(database):
         readiness(database, Scope(squad=squad))
+        for player in players(database, squad)[:1]:  # one is enough to load what the statistics load when first asked
+            of_one = Scope(squad=squad, player=player)
+            change(database, of_one)
+            aim(database, of_one)

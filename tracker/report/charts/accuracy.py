@@ -9,11 +9,12 @@ from tracker.domain.vocabulary import Foot, PreferredFoot
 from tracker.report import chart_style as style
 from tracker.report import wording
 from tracker.report.charts.marks import count, enough, total
-from tracker.report.language import _
+from tracker.report.glossary import side_foot
+from tracker.report.language import N_, _
 
 RIGHT_PANEL = 12.5
 """Where the right foot's scale of 0 to 10 begins on the axis both panels share."""
-LIKELY_NOTE = "Dot: what was counted. Line: where the real rate likely lies, its thick part as likely as not."
+LIKELY_NOTE = N_("Dot: what was counted. Line: where the real rate likely lies, its thick part as likely as not.")
 
 
 def accuracy_by_foot(accuracy: pl.DataFrame, *, core: pl.DataFrame) -> alt.LayerChart:
@@ -31,7 +32,7 @@ def accuracy_by_foot(accuracy: pl.DataFrame, *, core: pl.DataFrame) -> alt.Layer
     )
     scale = alt.Scale(domain=[0, RIGHT_PANEL + 10], nice=False)
     x = alt.X("likely_from:Q", scale=scale, axis=_panel_axis())
-    tooltip = [alt.Tooltip("player:N"), alt.Tooltip("foot:N"), alt.Tooltip("count:N", title="on target")]
+    tooltip = [alt.Tooltip("player:N", title=_("player")), alt.Tooltip("count:N", title=_("on target"))]
     frame = alt.Chart(rows.filter("enough")).encode(y=y, color=style.foot_colour(), tooltip=tooltip)
     few = alt.Chart(rows.filter(~pl.col("enough"))).mark_text(fontSize=12, color=style.INK)
     heads = alt.Chart(_panel_heads()).mark_text(fontWeight="bold", fontSize=14, color=style.INK, baseline="bottom")
@@ -42,10 +43,19 @@ def accuracy_by_foot(accuracy: pl.DataFrame, *, core: pl.DataFrame) -> alt.Layer
         frame.mark_text(dy=-12, fontSize=12).encode(x=alt.X("at:Q"), text="count:N", color=alt.value(style.INK)),
         few.encode(y=y, x=alt.X("centre:Q"), text="few:N"),
         heads.encode(x=alt.X("centre:Q"), y=alt.value(-4), text="head:N"),
-        title=f"Left foot {total(accuracy, Foot.LEFT)} on target, right foot {total(accuracy, Foot.RIGHT)}",
-        note=LIKELY_NOTE,
-        description="On target by player and foot. "
-        + " ".join(f"{row['player']}, {row['foot']} foot: {row['count']}." for row in rows.iter_rows(named=True)),
+        title=_("Left foot {left} on target, right foot {right}").format(
+            left=total(accuracy, Foot.LEFT), right=total(accuracy, Foot.RIGHT)
+        ),
+        note=_(LIKELY_NOTE),
+        description=" ".join(
+            (
+                _("On target by player and foot."),
+                *(
+                    f"{row['player']}, {side_foot(Foot(row['foot']))}: {row['count']}."
+                    for row in rows.iter_rows(named=True)
+                ),
+            )
+        ),
         height=alt.Step(38),
         offset=30,
     )
@@ -72,11 +82,17 @@ def accuracy_over_practices(
     colour = style.FOOT_COLOUR[foot]
     base = alt.Chart(rows.filter(pl.col("rate").is_not_null())).encode(
         x=alt.X("day:T", title=None, axis=alt.Axis(format="%-d %b", labelOverlap=True, grid=False, tickCount=6)),
-        y=alt.Y("rate:Q", scale=alt.Scale(domain=[0, 10]), title="on target of 10", axis=alt.Axis(tickCount=5)),
+        y=alt.Y("rate:Q", scale=alt.Scale(domain=[0, 10]), title=_("on target of 10"), axis=alt.Axis(tickCount=5)),
     )
-    tooltip = [alt.Tooltip("day:T", format="%-d %b %Y", title="practice"), alt.Tooltip("count:N", title="on target")]
-    title = f"{style.FOOT_SIGN[foot]} {wording.foot_words(foot, preferred)}: "
-    title += f"{total(accuracy, foot)} on target over {wording.counted(rows.height, 'practice')}"
+    tooltip = [
+        alt.Tooltip("day:T", format="%-d %b %Y", title=_("practice")),
+        alt.Tooltip("count:N", title=_("on target")),
+    ]
+    title = _("{foot}: {count} on target over {practices}").format(
+        foot=f"{style.FOOT_SIGN[foot]} {wording.foot_words(foot, preferred)}",
+        count=total(accuracy, foot),
+        practices=wording.counted(rows.height, "practice"),
+    )
     note = _("Band: where the real rate of that day likely lies. Hollow: fewer than 10 strikes.")
     lines = []
     if season is not None and season.height:
@@ -115,7 +131,7 @@ def _panel_rows(accuracy: pl.DataFrame, core: pl.DataFrame) -> pl.DataFrame:
         (panel + pl.col("core_high") * 10).alias("core_to"),
         (panel + 5).alias("centre"),
         count(),
-        pl.format("too few ({})", "attempts").alias("few"),
+        pl.format(_("too few ({})"), "attempts").alias("few"),
         enough(),
     )
 
@@ -124,7 +140,7 @@ def _panel_axis() -> alt.Axis:
     ticks = [0, 5, 10]
     shown = f"format(datum.value > 10 ? datum.value - {RIGHT_PANEL} : datum.value, 'd')"
     values = [*ticks, *(RIGHT_PANEL + tick for tick in ticks)]
-    return alt.Axis(values=values, labelExpr=shown, title="on target of 10")
+    return alt.Axis(values=values, labelExpr=shown, title=_("on target of 10"))
 
 
 def _panel_heads() -> pl.DataFrame:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import altair as alt
 import polars as pl
@@ -11,12 +11,13 @@ import polars as pl
 from tracker.domain.ladder import Ladder, Stage
 from tracker.domain.vocabulary import Foot, ReadinessStatus
 from tracker.report import chart_style as style
-from tracker.report import wording
+from tracker.report import glossary, wording
 from tracker.report.charts.marks import count
+from tracker.report.language import N_, _
 
 COLUMN_LETTERS = 13
 """A stage name over its column breaks after so many letters."""
-BOARD_NOTE = (
+BOARD_NOTE = N_(
     "Left half: left foot; right half: right foot. Thick frame: where the foot works now. "
     "R ready, W working, G gathering (few strikes), V revisit; empty: no strikes."
 )
@@ -48,7 +49,14 @@ def ladder_board(board: pl.DataFrame, *, ladder: Ladder, players: Sequence[str])
         fill=alt.Fill("fill:N", scale=None),
         stroke=alt.Stroke("edge:N", scale=None),
         strokeWidth=alt.StrokeWidth("edge_width:Q", scale=None),
-        tooltip=["player:N", "foot:N", "stage:N", "status:N", "on target:N", "score:N"],
+        tooltip=[
+            alt.Tooltip("player:N", title=_("player")),
+            alt.Tooltip("foot_word:N", title=_("foot")),
+            alt.Tooltip("stage:N", title=_("stage")),
+            alt.Tooltip("status_word:N", title=_("status")),
+            alt.Tooltip("on_target:N", title=_("on target")),
+            alt.Tooltip("score:N", title=_("score")),
+        ],
     )
     letters = alt.Chart(cells).encode(
         x=halves.encoding.x, xOffset=halves.encoding.xOffset, y=halves.encoding.y, text="letter:N"
@@ -62,11 +70,21 @@ def ladder_board(board: pl.DataFrame, *, ladder: Ladder, players: Sequence[str])
         letters.mark_text(fontSize=alt.ExprRef(f"width < {style.NARROW_PX} ? 11 : 14"), fontWeight="bold").encode(
             color=alt.Color("letter_colour:N", scale=None)
         ),
-        title=_board_title(now, len(players)),
-        note=BOARD_NOTE,
-        description="Ladder board. "
-        + " ".join(
-            f"{row['player']}, {row['foot']} foot: {row['status']} at {row['stage']}." for row in now.to_dicts()
+        title=_board_title(board, len(players)),
+        note=_(BOARD_NOTE),
+        description=" ".join(
+            (
+                _("Ladder board."),
+                *(
+                    _("{player}, {foot}: {status} at {stage}.").format(
+                        player=row["player"],
+                        foot=glossary.side_foot(Foot(row["foot"])),
+                        status=row["status_word"],
+                        stage=row["stage"],
+                    )
+                    for row in now.to_dicts()
+                ),
+            )
         ),
         height=alt.Step(34),
     )
@@ -103,24 +121,32 @@ def _board_cells(board: pl.DataFrame, ladder: Ladder, players: Sequence[str]) ->
         .select(
             *("player", "stage", "stage_label", "foot", "is_current"),
             status.fill_null("no strikes"),
-            status.replace_strict(_by_value(style.STATUS_LETTER), default="").alias("letter"),
+            pl.col("foot").replace_strict({foot.value: glossary.foot_word(foot) for foot in Foot}).alias("foot_word"),
+            status.replace_strict(_each(glossary.status_word), default=_("no strikes")).alias("status_word"),
+            status.replace_strict(_each(glossary.status_letter), default="").alias("letter"),
             status.replace_strict(_by_value(style.STATUS_FILL), default=style.PAPER).alias("fill"),
             status.replace_strict({ReadinessStatus.READY.value: style.PAPER}, default=style.INK).alias("letter_colour"),
             pl.when(status.is_null()).then(pl.lit(style.GRID)).otherwise(foot_colour).alias("edge"),
             pl.when("is_current").then(4.0).otherwise(1.2).alias("edge_width"),
-            count("on target"),
-            pl.format("{} of {}", pl.col("score").round(1), pl.col("ready_line").round(1)).alias("score"),
+            count("on_target"),
+            pl.format(_("{} of {}"), pl.col("score").round(1), pl.col("ready_line").round(1)).alias("score"),
         )
     )
 
 
-def _board_title(now: pl.DataFrame, players: int) -> str:
-    """How many players are ready to move on, from the halves they work at now."""
-    feet_ready = now.filter(pl.col("status") == ReadinessStatus.READY.value).group_by("player").len()
+def _board_title(board: pl.DataFrame, players: int) -> str:
+    """How many players are ready to move on, from the halves they work at now; at the top there is no way on."""
+    has_way_on = pl.col("suggested_stage") != pl.col("stage")
+    is_ready = pl.col("is_current") & (pl.col("status") == ReadinessStatus.READY.value)
+    feet_ready = board.filter(is_ready & has_way_on).group_by("player").len()
     both = feet_ready.filter(pl.col("len") == len(Foot)).height
-    return (
-        f"{feet_ready.height} of {wording.counted(players, 'player')} ready to move on, {both} of them with both feet"
+    return _("{ready} of {players} ready to move on, {both} of them with both feet").format(
+        ready=feet_ready.height, players=wording.counted(players, "player"), both=both
     )
+
+
+def _each(words: Callable[[ReadinessStatus], str]) -> dict[str, str]:
+    return {status.value: words(status) for status in ReadinessStatus}
 
 
 def _by_value(mapping: dict[ReadinessStatus, str]) -> dict[str, str]:

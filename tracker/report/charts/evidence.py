@@ -10,6 +10,7 @@ import polars as pl
 from tracker.report import chart_style as style
 from tracker.report import wording
 from tracker.report.charts.marks import SIDES
+from tracker.report.language import _
 from tracker.review.readiness import Evidence
 
 
@@ -22,15 +23,15 @@ def evidence_line(evidence: Evidence) -> alt.LayerChart:
     last_step = points["step"].to_list()[-1] if points.height else 1
     x = alt.X(
         "step:Q",
-        title="strikes so far at this stage",
+        title=_("strikes so far at this stage"),
         scale=alt.Scale(domain=[0, last_step], nice=False),
         axis=alt.Axis(grid=False, tickMinStep=1, tickCount=6, format="d"),
     )
     top = max([evidence.ready_line, *points["score"]]) * 1.3
-    y = alt.Y("score:Q", title="readiness score", scale=alt.Scale(domain=[0, top]), axis=alt.Axis(tickCount=4))
+    y = alt.Y("score:Q", title=_("readiness score"), scale=alt.Scale(domain=[0, top]), axis=alt.Axis(tickCount=4))
     practices = alt.Chart(_practice_marks(points))
     placements = alt.Chart(_placement_marks(evidence, last_step))
-    line = alt.Chart(pl.DataFrame({"score": [evidence.ready_line], "step": [last_step], "words": ["ready line"]}))
+    line = alt.Chart(pl.DataFrame({"score": [evidence.ready_line], "step": [last_step], "words": [_("ready line")]}))
     title = _evidence_title(evidence)
     return style.picture(
         practices.mark_rule(color=style.GRID).encode(x=x),
@@ -57,8 +58,8 @@ def evidence_line(evidence: Evidence) -> alt.LayerChart:
             for side, dx in SIDES
         ),
         title=title,
-        note="Every hit lifts the score, every miss lowers it, never below 0. Dates: practices.",
-        description=f"{title}. The ready line is at {evidence.ready_line:.1f}.",
+        note=_("Every hit lifts the score, every miss lowers it, never below 0. Dates: practices."),
+        description=f"{title}. {_('The ready line is at {line}.').format(line=f'{evidence.ready_line:.1f}')}",
         height=220,
     )
 
@@ -81,7 +82,7 @@ def _placement_marks(evidence: Evidence, last_step: int) -> pl.DataFrame:
         for one in evidence.placements
         if one.stage == evidence.stage.name
     ]
-    marks = [(step, "placed here", "left" if 2 * step < last_step else "right") for step in steps]
+    marks = [(step, _("placed here"), "left" if 2 * step < last_step else "right") for step in steps]
     return pl.DataFrame(marks, schema={"step": pl.Int64, "placed": pl.String, "side": pl.String}, orient="row")
 
 
@@ -92,7 +93,9 @@ def _strikes(points: pl.DataFrame) -> int:
 def _evidence_title(evidence: Evidence) -> str:
     where = f"{style.FOOT_SIGN[evidence.foot]} {wording.foot_words(evidence.foot)}, {evidence.stage.name}"
     if evidence.became_ready_at is not None:
-        return f"{where}: ready since {wording.date_words(evidence.became_ready_at)}"
+        return _("{where}: ready since {day}").format(where=where, day=wording.date_words(evidence.became_ready_at))
     score = evidence.points["score"].to_list()[-1] if evidence.points.height else 0.0
     strikes = wording.counted(_strikes(evidence.points), "strike")
-    return f"{where}: {wording.score_words(score, evidence.ready_line)} after {strikes}"
+    return _("{where}: {score} after {strikes}").format(
+        where=where, score=wording.score_words(score, evidence.ready_line), strikes=strikes
+    )

@@ -37,12 +37,17 @@ def foot_gap_picture(parts: pl.DataFrame) -> alt.LayerChart:
         ),
         feet.mark_rule(strokeWidth=2).encode(x=alt.X("low:Q"), x2="high:Q", strokeDash=style.foot_dash()),
         feet.mark_point(filled=True, size=110, opacity=1).encode(x=x, shape=style.foot_shape()),
-        feet.mark_text(dy=-12, fontSize=12).encode(x=x, text="count:N", color=alt.value(style.INK)),
+        *(
+            feet.transform_filter(alt.datum.foot == foot.value)
+            .mark_text(dy=dy, fontSize=12)
+            .encode(x=x, text="count:N", color=alt.value(style.INK))
+            for foot, dy in ((Foot.LEFT, -13), (Foot.RIGHT, 15))  # away from the other foot's line
+        ),
         title=title,
         note=_(
             "{left} left foot, {right} right foot. Line: where the real rate likely lies. Grey: the way between."
         ).format(left=style.FOOT_SIGN[Foot.LEFT], right=style.FOOT_SIGN[Foot.RIGHT]),
-        description=f"{title} " + " ".join(_described(row) for row in parts.iter_rows(named=True)),
+        description=f"{title}. " + " ".join(_described(row) for row in parts.iter_rows(named=True)),
         height=74 * parts.height,
     )
 
@@ -63,6 +68,8 @@ def _title(parts: pl.DataFrame) -> str:
     """The gap at like difficulty at both ends; where one cannot be compared, only what can."""
     ends = [parts.row(0, named=True), parts.row(-1, named=True)]
     start, end = (ahead_words(row) for row in ends)
+    if start == end:
+        return _("At like difficulty: {gap} at the start and at the end").format(gap=start)
     return _("At like difficulty: {start} at the start, {end} at the end").format(start=start, end=end)
 
 

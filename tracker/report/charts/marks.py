@@ -8,6 +8,7 @@ import polars as pl
 
 from tracker.domain.vocabulary import Foot
 from tracker.report import wording
+from tracker.report.language import _
 
 SIDES: tuple[tuple[Literal["left", "right"], int], ...] = (("left", 5), ("right", -5))
 """How a word stands beside an upright line, and how many pixels from it."""
@@ -21,7 +22,7 @@ def total(accuracy: pl.DataFrame, foot: Foot) -> str:
 
 def count(name: str = "count") -> pl.Expr:
     """The column "14 of 20"."""
-    return pl.format("{} of {}", "on_target", "attempts").alias(name)
+    return pl.format(_("{} of {}"), "on_target", "attempts").alias(name)
 
 
 def enough() -> pl.Expr:

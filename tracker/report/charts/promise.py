@@ -11,6 +11,7 @@ from tracker.domain.ladder import Ladder, Stage
 from tracker.report import chart_style as style
 from tracker.report import wording
 from tracker.report.charts.marks import SIDES
+from tracker.report.language import _, whole
 
 
 def operating_characteristics_picture(promised: pl.DataFrame, *, ladder: Ladder, stage: Stage) -> alt.LayerChart:
@@ -20,16 +21,16 @@ def operating_characteristics_picture(promised: pl.DataFrame, *, ladder: Ladder,
     """
     x = alt.X(
         "rate:Q",
-        title="real rate, on target of 10",
+        title=_("real rate, on target of 10"),
         scale=alt.Scale(domain=[3, 9.5], nice=False, zero=False),
         axis=alt.Axis(grid=False, values=list(range(3, 10)), format="d"),
     )
-    y = alt.Y("ready:Q", title="called ready, of 10 such players", scale=alt.Scale(domain=[0, 10]))
+    y = alt.Y("ready:Q", title=_("called ready, of 10 such players"), scale=alt.Scale(domain=[0, 10]))
     curves = {
-        "ready line": ("called_ready", [1, 0], style.INK),
-        "8 of the last 10": ("eight_of_last_ten", [5, 3], style.SOFT_INK),
+        _("ready line"): ("called_ready", [1, 0], style.INK),
+        _("8 of the last 10"): ("eight_of_last_ten", [5, 3], style.SOFT_INK),
     }
-    rows = promised.select("rate", *(column for column, _, _ in curves.values())) * 10
+    rows = promised.select("rate", *(column for column, *_rest in curves.values())) * 10
     lines = [
         alt.Chart(rows.select("rate", pl.col(column).alias("ready")))
         .mark_line(color=colour, strokeDash=dash, strokeWidth=2.5)
@@ -40,9 +41,9 @@ def operating_characteristics_picture(promised: pl.DataFrame, *, ladder: Ladder,
         alt.Chart(_where_half(rows, column, name))
         .mark_text(align=side, dx=dx, fontSize=12, fontWeight="bold", color=colour)
         .encode(x=x, y=y, text="name:N")
-        for (name, (column, _, colour)), (side, dx) in zip(curves.items(), SIDES, strict=True)
+        for (name, (column, _dash, colour)), (side, dx) in zip(curves.items(), SIDES, strict=True)
     ]
-    marks = pl.DataFrame({"rate": [10 * stage.p_not_yet, 10 * stage.p_ready], "name": ["not yet", "ready"]})
+    marks = pl.DataFrame({"rate": [10 * stage.p_not_yet, 10 * stage.p_ready], "name": [_("not yet"), _("ready")]})
     upright = alt.Chart(marks).encode(x=x)
     title = _promise_title(promised, ladder, stage)
     return style.picture(
@@ -51,7 +52,9 @@ def operating_characteristics_picture(promised: pl.DataFrame, *, ladder: Ladder,
         *lines,
         *names,
         title=title,
-        note=f"Within {ladder.horizon_strikes:,} strikes. Dashed: the rule “8 of the last 10”, asked after every set.",
+        note=_("Within {strikes} strikes. Dashed: the rule “8 of the last 10”, asked after every set.").format(
+            strikes=whole(ladder.horizon_strikes)
+        ),
         description=f"{title}. {' '.join(_promise_words(row) for row in promised.iter_rows(named=True))}",
         height=260,
         offset=26,
@@ -66,14 +69,23 @@ def _where_half(rows: pl.DataFrame, column: str, name: str) -> pl.DataFrame:
 
 def _promise_words(row: Mapping[str, float]) -> str:
     ready, last_ten = (wording.of_a_hundred_words(row[name]) for name in ("called_ready", "eight_of_last_ten"))
-    return f"Real rate {wording.share_words(row['rate'])}: ready line {ready}, 8 of the last 10 {last_ten}."
+    return _("Real rate {rate}: ready line {ready}, 8 of the last 10 {last_ten}.").format(
+        rate=wording.share_words(row["rate"]), ready=ready, last_ten=last_ten
+    )
 
 
 def _promise_title(promised: pl.DataFrame, ladder: Ladder, stage: Stage) -> str:
     """What happens to ten players at each of the stage's two rates."""
-    called = {row["rate"]: round(10 * row["called_ready"]) or "hardly 1" for row in promised.iter_rows(named=True)}
+    called = {row["rate"]: round(10 * row["called_ready"]) or _("hardly 1") for row in promised.iter_rows(named=True)}
     not_yet, ready = (wording.share_words(rate) for rate in (stage.p_not_yet, stage.p_ready))
-    return (
-        f"{stage.name}: of 10 players who really hit {not_yet}, about {called[stage.p_not_yet]} is called ready "
-        f"within {ladder.horizon_strikes:,} strikes; of 10 who hit {ready}, about {called[stage.p_ready]} are"
+    return _(
+        "{stage}: of 10 players who really hit {not_yet}, about {wrong} is called ready within {strikes} strikes; "
+        "of 10 who hit {ready}, about {right} are"
+    ).format(
+        stage=stage.name,
+        not_yet=not_yet,
+        wrong=called[stage.p_not_yet],
+        strikes=whole(ladder.horizon_strikes),
+        ready=ready,
+        right=called[stage.p_ready],
     )

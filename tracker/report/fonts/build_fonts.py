@@ -29,9 +29,7 @@ LATIN_GREEK_CYRILLIC = (
 def instance(source: Path, *, name: str, keep: tuple[tuple[int, int], ...] | None) -> None:
     """Writes a regular and a bold of a variable font, with the characters of ``keep`` only, hints left out."""
     for style, weight in WEIGHTS.items():
-        font = instancer.instantiateVariableFont(
-            TTFont(source), {"wght": weight, "wdth": 100}, updateFontNames=True
-        )
+        font = instancer.instantiateVariableFont(TTFont(source), {"wght": weight, "wdth": 100}, updateFontNames=True)
         options = subset.Options(layout_features=["*"], hinting=False, notdef_outline=True, name_IDs=["*"])
         cutter = subset.Subsetter(options)
         every = font.getBestCmap()

@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from tracker.domain.vocabulary import Foot, LengthUnit, Paper, PreferredFoot
-from tracker.report import charts, wording
 from tracker.report import chart_style as style
+from tracker.report import charts, wording
 from tracker.report import player_words as words
-from tracker.report.glossary import foot_word
 from tracker.report.language import _, spoken
 from tracker.report.player_words import Reader
 from tracker.report.printed.engine import Data
@@ -31,7 +30,7 @@ def player_page(report: SeasonReport, *, unit: LengthUnit, paper: Paper = Paper.
         "title": _("Season report: {name}").format(name=name),
         "kind": _("Season report"),
         "name": name,
-        "under_name": f"{report.squad.name} · {report.season.name}",
+        "under_name": f"{report.season.name} · {report.squad.name}",
         "days": _days(report),
         "sentences": words.season_sentences(report),
         "heads": _heads(),
@@ -43,11 +42,11 @@ def player_page(report: SeasonReport, *, unit: LengthUnit, paper: Paper = Paper.
         "practised": [[_foot_name(foot), words.practised_words(foot)] for foot in report.feet],
         "passed": _passed(report),
         "none_passed": _("No stage passed yet: each one takes many strikes."),
-        "passed_heads": [_("Stage"), _("Foot"), _("Passed on"), _("How")],
+        "passed_heads": [_("Stage"), *(wording.foot_words(foot) for foot in Foot)],
         "next": _next(report, unit),
         "coach_words": [line for line in report.coach_words.split("\n") if line],
         "how_to_read": words.how_to_read(),
-        "foot_line": f"{name} · {report.season.name}",
+        "foot_line": f"{report.season.name} · {name}",
     }
 
 
@@ -140,10 +139,12 @@ def _gap(report: SeasonReport) -> dict[str, Any]:
 
 
 def _passed(report: SeasonReport) -> list[list[str]]:
-    every = [one for foot in report.feet for one in foot.passed]
+    """A row for each stage that a foot passed, in the order of the ladder: its name, left foot, right foot."""
+    days = {(one.stage, one.foot): one for foot in report.feet for one in foot.passed}
     return [
-        [one.stage, foot_word(one.foot), wording.date_words(one.passed_on), words.passed_words(one)]
-        for one in sorted(every, key=lambda one: (one.passed_on, one.position, one.foot is Foot.RIGHT))
+        [stage.name, *(words.passed_words(days.get((stage.name, foot))) for foot in Foot)]
+        for stage in report.ladder.stages
+        if any((stage.name, foot) in days for foot in Foot)
     ]
 
 

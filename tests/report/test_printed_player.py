@@ -1,0 +1,204 @@
+"""The player's report on paper: two pages, the right figures, words by age, and names that stay names."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from html.parser import HTMLParser
+from io import BytesIO
+
+import pypdf
+import pytest
+from builders import SquadBuilder
+
+from tracker.domain.vocabulary import Foot, Language, LengthUnit, Paper
+from tracker.report.player_words import Reader, season_sentences
+from tracker.report.printed.engine import FONTS, TEMPLATES, Template, page_images, pdf
+from tracker.report.printed.player_page import player_page
+from tracker.report.printed.web_page import web_page
+from tracker.review import club
+from tracker.review.coach_words import LONGEST_WORDS
+from tracker.review.season_report import SeasonReport, season_report, season_reports, season_to_report
+from tracker.store.database import Database
+
+NAME = 'Zoë "<b>" O\'Neill #1 \\today 日本 عمر'
+BREAKING = '#{panic("x")} $x$ *_`<script>alert(1)</script> \\u{41} // /* @x <y>'
+NEVER = ("talented", "natural", "weak", "best", "worst", "failed", "average", "rank ", "p-value", "squad mean")
+
+
+@pytest.fixture(scope="module")
+def reports(demo: Database) -> list[SeasonReport]:
+    squad = club.squads(demo)[0]
+    return season_reports(demo, squad, season_to_report(demo, squad))
+
+
+def text_of(content: bytes) -> list[str]:
+    return [page.extract_text() for page in pypdf.PdfReader(BytesIO(content)).pages]
+
+
+def named(reports: list[SeasonReport], name: str) -> SeasonReport:
+    return next(one for one in reports if one.player.display_name == name)
+
+
+def test_a_report_is_two_tagged_pages_with_title_and_language(reports: list[SeasonReport]) -> None:
+    reader = pypdf.PdfReader(BytesIO(pdf(Template.PLAYER, player_page(reports[0], unit=LengthUnit.YARDS))))
+    root = reader.trailer["/Root"]
+    assert len(reader.pages) == 2
+    assert reader.metadata is not None
+    assert reader.metadata.title == "Season report: Amara N."
+    assert (root["/Lang"], root["/MarkInfo"]["/Marked"], "/StructTreeRoot" in root) == ("en", True, True)
+
+
+@pytest.mark.parametrize("paper", Paper)
+@pytest.mark.parametrize("language", Language)
+def test_the_fullest_report_has_two_pages_on_any_paper(
+    reports: list[SeasonReport], paper: Paper, language: Language
+) -> None:
+    fullest = max(reports, key=lambda one: sum(len(foot.passed) for foot in one.feet))
+    fullest = replace(fullest, coach_words="Well done. " * (LONGEST_WORDS // 11))
+    # Only the words of the page itself are looked at here: those of the pictures follow the language too.
+    page = {**player_page(fullest, unit=LengthUnit.METRES, paper=paper), "language": language.value}
+    pages = pypdf.PdfReader(BytesIO(pdf(Template.PLAYER, page))).pages
+    assert len(pages) == 2
+    assert round(pages[0].mediabox.width) == {Paper.A4: 595, Paper.LETTER: 612}[paper]
+
+
+def test_the_name_stands_in_the_pdf_exactly_as_it_is(reports: list[SeasonReport]) -> None:
+    player = replace(reports[0].player, display_name=NAME)
+    content = pdf(Template.PLAYER, player_page(replace(reports[0], player=player), unit=LengthUnit.YARDS))
+    assert NAME in text_of(content)[0].splitlines()
+    metadata = pypdf.PdfReader(BytesIO(content)).metadata
+    assert metadata is not None
+    assert metadata.title == f"Season report: {NAME}"
+
+
+def test_nothing_typed_is_markup_on_paper(reports: list[SeasonReport]) -> None:
+    player = replace(reports[0].player, display_name=BREAKING)
+    report = replace(reports[0], player=player, coach_words=BREAKING)
+    pages = text_of(pdf(Template.PLAYER, player_page(report, unit=LengthUnit.YARDS)))
+    assert BREAKING in pages[0]
+    assert BREAKING in pages[1].split("From your coach")[1]
+
+
+@pytest.mark.parametrize(
+    "name", ["Ελένη Παπά", "Иван Ёлкин", "عمر", "日本 太郎", "서울 김", "Nguyễn Ánh", "Łucja Đặng"]
+)
+def test_every_script_has_its_letters(reports: list[SeasonReport], name: str) -> None:
+    player = replace(reports[0].player, display_name=name)
+    content = pdf(Template.PLAYER, player_page(replace(reports[0], player=player), unit=LengthUnit.YARDS))
+    fonts = {str(font["/BaseFont"]) for page in pypdf.PdfReader(BytesIO(content)).pages for font in _fonts(page)}
+    assert all(re.search("NotoSans|DroidSansFallback", font) for font in fonts)
+    assert name in text_of(content)[0].splitlines()
+
+
+def _fonts(page: pypdf.PageObject) -> Iterator[pypdf.generic.DictionaryObject]:
+    yield from (one.get_object() for one in page["/Resources"]["/Font"].values())
+
+
+class _Seen(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.texts: list[str] = []
+        self.tags: set[str] = set()
+
+    def handle_data(self, data: str) -> None:
+        self.texts.append(data)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.add(tag)
+        assert not any(name.startswith("on") or "http" in (value or "") for name, value in attrs if "xmlns" not in name)
+
+
+def test_the_web_page_says_the_same_needs_nothing_and_runs_nothing(reports: list[SeasonReport]) -> None:
+    player = replace(reports[1].player, display_name=NAME)
+    data = player_page(replace(reports[1], player=player, coach_words=BREAKING), unit=LengthUnit.YARDS)
+    seen = _Seen()
+    seen.feed(web_page(data))
+    assert seen.texts.count(NAME) == 1
+    assert BREAKING in seen.texts
+    assert f"Season report: {NAME}" in seen.texts
+    assert not seen.tags & {"script", "b>", "img", "link", "iframe", "object"}
+    paper = "".join("".join(text_of(pdf(Template.PLAYER, data))).split())
+    for sentence in (*data["sentences"], *data["how_to_read"], *(foot["whole"] for foot in data["feet"])):
+        assert sentence in seen.texts
+        assert "".join(sentence.split()) in paper
+
+
+def test_no_other_childs_name_and_no_word_that_labels_a_child(reports: list[SeasonReport]) -> None:
+    names = [one.player.display_name for one in reports]
+    for report in reports:
+        said = " ".join(text_of(pdf(Template.PLAYER, player_page(report, unit=LengthUnit.YARDS))))
+        assert [name for name in names if name != report.player.display_name and name in said] == []
+        assert [word for word in NEVER if word in said.lower()] == []
+
+
+def test_few_strikes_are_said_to_be_few_and_nothing_is_claimed(squad: SquadBuilder) -> None:
+    season = club.make_season(squad.database, name="s", starts_on=date(2026, 1, 1), ends_on=date(2026, 12, 31))
+    squad.strikes("Ana", Foot.LEFT, "+++", day=date(2026, 3, 1), stage=squad.stages[0])
+    data = player_page(season_report(squad.database, squad.player("Ana"), season), unit=LengthUnit.YARDS)
+    said = " ".join(text_of(pdf(Template.PLAYER, data)))
+    assert "3 strikes of yours are written down so far." in said
+    assert "too few to say" in said
+    assert not re.search(r"\d+ of (3|20) on target|Clearly|likely \d", said)
+    assert [foot["rows"] for foot in data["feet"]] == [[], []]
+
+
+def syllables(word: str) -> int:
+    """Vowel groups, a silent final e aside; a number counts as one."""
+    groups = re.findall(r"[aeiouy]+", word.lower())
+    silent = word.lower().endswith("e") and not word.lower().endswith("le") and len(groups) > 1
+    return max(1, len(groups) - silent)
+
+
+def grade(sentences: list[str]) -> float:
+    """Flesch–Kincaid grade level (Kincaid et al. 1975)."""
+    words = re.findall(r"[\w'’]+", " ".join(sentences))
+    count = sum(len(re.findall(r"[.!?](?:\s|$)", one)) or 1 for one in sentences)
+    return 0.39 * len(words) / count + 11.8 * sum(map(syllables, words)) / len(words) - 15.59
+
+
+def test_the_season_is_three_short_sentences_a_sixth_grader_reads(reports: list[SeasonReport]) -> None:
+    for report in reports:
+        sentences = season_sentences(report)
+        assert len(sentences) == 3
+        assert max(len(one.replace(report.feet[0].next_stage.name, "x").split()) for one in sentences) <= 16
+        assert sum(len(one.split()) for one in sentences) <= 80
+        assert grade(sentences) <= 6, sentences
+
+
+def test_how_to_read_is_four_lines_a_sixth_grader_reads(reports: list[SeasonReport]) -> None:
+    lines = list(player_page(reports[0], unit=LengthUnit.YARDS)["how_to_read"])
+    assert len(lines) == 4
+    assert grade(lines) <= 6
+
+
+@pytest.mark.parametrize(
+    ("born", "reader"),
+    [(2017, Reader.YOUNG), (2014, Reader.MIDDLE), (2010, Reader.OLDER), (None, Reader.MIDDLE)],
+)
+def test_words_go_by_age(reports: list[SeasonReport], born: int | None, reader: Reader) -> None:
+    report = replace(reports[0], player=replace(reports[0].player, birth_year=born))
+    assert Reader.of(report) is reader
+    data = player_page(report, unit=LengthUnit.YARDS)
+    assert ("The real change likely lies" in data["feet"][0]["change"]) is (reader is Reader.OLDER)
+    if reader is Reader.YOUNG:
+        assert sum(len(one.split()) for one in data["sentences"]) <= 40
+
+
+def test_lengths_are_in_the_readers_unit(reports: list[SeasonReport]) -> None:
+    report = named(reports, "Bjørn S.")
+    assert player_page(report, unit=LengthUnit.YARDS)["next"][0]["where"] == "gate 3 yd, from 11 yd"
+    assert player_page(report, unit=LengthUnit.METRES)["next"][0]["where"] == "gate 2.7 m, from 10.1 m"
+
+
+def test_the_preview_is_a_picture_of_each_page(reports: list[SeasonReport]) -> None:
+    images = page_images(Template.PLAYER, player_page(reports[0], unit=LengthUnit.YARDS), ppi=40)
+    assert [image[:8] for image in images] == [b"\x89PNG\r\n\x1a\n"] * 2
+
+
+def test_the_fonts_are_small_and_their_licences_stand_beside_them() -> None:
+    assert sum(path.stat().st_size for path in FONTS.iterdir()) < 6_000_000
+    assert {"OFL.txt", "Apache-2.0.txt"} <= {path.name for path in FONTS.iterdir()}
+    assert all((TEMPLATES / template.value).exists() for template in Template)

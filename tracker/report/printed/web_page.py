@@ -1,0 +1,137 @@
+"""A player's season report as one HTML file that needs nothing beside it: for a phone, or to send."""
+
+from __future__ import annotations
+
+import re
+import zlib
+from collections.abc import Iterable
+from html import escape
+from typing import Any
+
+from tracker.report.printed.engine import Data
+
+_STYLE = """
+:root { color-scheme: light; }
+body { font: 1rem/1.45 "Noto Sans", system-ui, sans-serif; color: #111; background: #fff; margin: 0 auto;
+  max-width: 46rem; padding: 1rem; }
+h1 { margin: 0.2rem 0; font-size: 1.9rem; overflow-wrap: anywhere; }
+h2 { font-size: 1.15rem; margin: 1.8rem 0 0.6rem; padding-bottom: 0.25rem; border-bottom: 1px solid #b4b4b4; }
+h3 { font-size: 1rem; margin: 0.5rem 0; }
+.soft { color: #404040; }
+.season p { font-size: 1.15rem; margin: 0.3rem 0; }
+.feet { display: grid; grid-template-columns: repeat(auto-fit, minmax(17rem, 1fr)); gap: 0 2rem; }
+.twenty { display: block; width: 100%; max-width: 22rem; height: auto; margin: 0.2rem 0 0.7rem; }
+figure { margin: 0.5rem 0; }
+figure svg { width: 100%; height: auto; }
+figure svg text { font-family: "Noto Sans", system-ui, sans-serif; }
+table { border-collapse: collapse; width: 100%; font-size: 0.92rem; }
+th { text-align: left; border-bottom: 2px solid #111; padding: 0.25rem; }
+td { border-bottom: 1px solid #c4c4c4; padding: 0.25rem; }
+@media print { section { break-inside: avoid; } }
+"""
+MARK_SIZE, MARK_STEP, HALF_GAP = 16, 20, 8
+
+
+def web_page(data: Data) -> str:
+    """The report of ``player_page`` as HTML; every text in it is escaped, whatever it contains."""
+    heads = data["heads"]
+    feet = data["feet"]
+    body = [
+        f'<p class="soft">{_text(data["kind"])} · {_text(data["under_name"])}</p>',
+        f'<h1 dir="auto">{_text(data["name"])}</h1><p class="soft">{_text(data["days"])}</p>',
+        _section(heads["season"], *_paragraphs(data["sentences"]), kind="season"),
+        _section(heads["feet"], *(_foot(foot) for foot in feet), kind="feet"),
+        _section(heads["gap"], *_paragraphs([data["gap"]["words"]]), _figure(data["gap"]["picture"])),
+        _section(heads["practised"], *(f"<p><b>{_text(a)}:</b> {_text(b)}</p>" for a, b in data["practised"])),
+        _section(heads["read"], _list(data["how_to_read"])),
+        _section(heads["aim"], *(_aim(foot) for foot in feet), kind="feet"),
+        f'<p class="soft">{_text(data["fan_note"])}</p>',
+        _section(heads["passed"], _table(data) if data["passed"] else f"<p>{_text(data['none_passed'])}</p>"),
+        _section(heads["kept"], *(f"<p><b>{_text(foot['name'])}:</b> {_text(foot['kept'])}</p>" for foot in feet)),
+        _section(heads["next"], *(_next(one) for one in data["next"]), kind="feet"),
+        _section(heads["coach"], *_paragraphs(data["coach_words"])) if data["coach_words"] else "",
+    ]
+    return (
+        f'<!doctype html><html lang="{_text(data["language"])}"><head><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f'<meta name="keywords" content="strike-ladder, {_text(data["mark"])}">'
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">"
+        f"<title>{_text(data['title'])}</title><style>{_STYLE}</style></head><body><main>\n"
+        + "\n".join(body)
+        + "\n</main></body></html>\n"
+    )
+
+
+def _text(text: object) -> str:
+    return escape(str(text), quote=True)
+
+
+def _paragraphs(lines: Iterable[str]) -> list[str]:
+    return [f'<p dir="auto">{_text(line)}</p>' for line in lines]
+
+
+def _section(head: str, *parts: str, kind: str = "") -> str:
+    """Parts one below the other, or beside one another where the kind is *feet*."""
+    inner = "".join(parts)
+    kind = f' class="{kind}"' if kind else ""
+    return f"<section><h2>{_text(head)}</h2><div{kind}>{inner}</div></section>"
+
+
+def _foot(foot: dict[str, Any]) -> str:
+    rows = "".join(
+        f"<p><b>{_text(row['label'])}: {_text(row['count'])}</b> "
+        f'<span class="soft">({_text(row["likely"])})</span></p>{_marks(foot, row)}'
+        for row in foot["rows"]
+    )
+    return (
+        f"<div><h3>{_text(foot['name'])}</h3>{rows}<p>{_text(foot['change'])}</p>"
+        f'<p class="soft">{_text(foot["whole"])}</p></div>'
+    )
+
+
+def _marks(foot: dict[str, Any], row: dict[str, Any]) -> str:
+    """Twenty marks, the likely range underlined; the words beside them say the same."""
+    colour, drawn = foot["colour"], []
+    for place in range(20):
+        fill = colour if place < row["filled"] else "none"
+        look = f'fill="{fill}" stroke="{colour}" stroke-width="2"'
+        if foot["shape"] == "circle":
+            drawn.append(f'<circle cx="{_at(place) + MARK_SIZE / 2:g}" cy="9" r="7" {look}/>')
+        else:
+            drawn.append(f'<rect x="{_at(place) + 1}" y="2" width="14" height="14" {look}/>')
+    last = max(row["most"], row["least"] + 1) - 1
+    line = f'<path d="M{_at(row["least"])} 23H{_at(last) + MARK_SIZE}" stroke="#111" stroke-width="3"/>'
+    width = _at(19) + MARK_SIZE + 2
+    return f'<svg class="twenty" viewBox="0 0 {width} 26" aria-hidden="true">{"".join(drawn)}{line}</svg>'
+
+
+def _at(place: int) -> int:
+    return place * MARK_STEP + (HALF_GAP if place >= 10 else 0)
+
+
+def _figure(picture: dict[str, str] | None) -> str:
+    """A picture in the page: read out once as a whole, its ids unlike those of the other pictures."""
+    if picture is None:
+        return ""
+    own = f"p{zlib.crc32(picture['svg'].encode()):x}-"
+    plain = re.sub(r'\s(aria-[a-z]+|role)="[^"]*"', "", picture["svg"])
+    plain = re.sub(r'(\bid="|url\(#|href="#)', rf"\g<1>{own}", plain)
+    return f'<figure role="img" aria-label="{_text(picture["alt"])}">{plain}</figure>'
+
+
+def _aim(foot: dict[str, Any]) -> str:
+    return f"<div><h3>{_text(foot['name'])}</h3><p>{_text(foot['aim'])}</p>{_figure(foot['fan'])}</div>"
+
+
+def _list(lines: Iterable[str]) -> str:
+    return "<ul>" + "".join(f"<li>{_text(line)}</li>" for line in lines) + "</ul>"
+
+
+def _table(data: Data) -> str:
+    heads = "".join(f'<th scope="col">{_text(head)}</th>' for head in data["passed_heads"])
+    rows = "".join("<tr>" + "".join(f"<td>{_text(cell)}</td>" for cell in row) + "</tr>" for row in data["passed"])
+    return f"<table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>"
+
+
+def _next(one: dict[str, Any]) -> str:
+    return f'<div><h3>{_text(one["words"])}</h3><p class="soft">{_text(one["where"])}</p>{_list(one["points"])}</div>'
