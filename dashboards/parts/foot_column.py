@@ -21,7 +21,7 @@ from tracker.review.readiness import readiness
 
 
 def foot_standing(at: FootLookedAt) -> None:
-    """The answers about one foot in sentences: how it hits, whether it changed, from how far, and for what it is ready."""
+    """The answers about one foot in sentences: how it hits, whether it changed, from how far, what it is ready for."""
     st.header(wording.foot_words(at.foot, at.player.preferred_foot))
     total = tables.of_foot(asked(accuracy, at.database, at.scope, by=[Dimension.PLAYER, Dimension.FOOT]), at.foot)
     for line in tables.standing_lines(total):

@@ -33,9 +33,9 @@ def start(demo: Database) -> Iterator[AppTest]:
     let_go()
 
 
-def rows_of(database: Database, sql: str) -> list[tuple[object, ...]]:
+def rows_of(database: Database, sql: str, *said: object) -> list[tuple[object, ...]]:
     """What SQL says, asked past everything of ours but the definition of a strike that counts."""
-    return database._connection.cursor().execute(sql).fetchall()
+    return database._connection.cursor().execute(sql, list(said)).fetchall()
 
 
 def player_page(start: AppTest, database: Database, name: str) -> AppTest:
@@ -58,7 +58,8 @@ def test_is_a_players_left_foot_better_than_in_september(start: AppTest, demo: D
     counted = rows_of(
         demo,
         "select held_on < date '2025-12-01', sum(is_on_target), sum(is_attempt) from valid_strike join player "
-        f"using (player_id) where display_name = '{name}' and foot = 'left' group by 1 order by 1 desc",
+        "using (player_id) where display_name = ? and foot = 'left' group by 1 order by 1 desc",
+        name,
     )
     ends = {bool(is_early): float(hits) / float(attempts) for is_early, hits, attempts in counted}  # type: ignore[arg-type]
     assert (ends[False] > ends[True]) == (row["end_rate"] > row["start_rate"])
@@ -108,8 +109,9 @@ def test_does_anyone_fall_back_after_moving_on(start: AppTest, demo: Database) -
         placed = rows_of(
             demo,
             "select stage, placed_at from placement join player using (player_id) where withdrawn_at is null "
-            f"and display_name = '{row['player'].replace(chr(39), chr(39) * 2)}' and foot = '{row['foot']}' "
-            "order by placed_at",
+            "and display_name = ? and foot = cast(? as foot) order by placed_at",
+            row["player"],
+            row["foot"],
         )
         assert any(stage == row["stage"] for stage, _ in placed[:-1]) or placed[-1][0] != row["stage"]
 
@@ -125,9 +127,9 @@ def test_from_how_far_does_a_player_still_hit_7_of_10(start: AppTest, demo: Data
             ((hits, attempts),) = rows_of(
                 demo,
                 "select sum(is_on_target), sum(is_attempt) from valid_strike join player using (player_id) "
-                f"where display_name = '{name}' and foot = '{found.foot.value}' and stage = '{row['stage']}' and "
-                "case when distance_m < 10 then round(distance_m) else 2 * round(distance_m / 2) end "
-                f"= {row['distance_m']}",
+                "where display_name = ? and foot = cast(? as foot) and stage = ? and "
+                "case when distance_m < 10 then round(distance_m) else 2 * round(distance_m / 2) end = ?",
+                *(name, found.foot.value, row["stage"], row["distance_m"]),
             )
             assert (row["on_target"], row["attempts"]) == (hits, attempts)
             low, high = proportion_confint(hits, attempts, method="wilson")

@@ -45,7 +45,7 @@ def odd_squad(squad: SquadBuilder) -> SquadBuilder:
     return squad
 
 
-@pytest.mark.parametrize("page", ["today", "squad", "player", "setup"])
+@pytest.mark.parametrize("page", ["today", "squad", "player", "feet", "ladder", "setup"])
 def test_a_page_shows_odd_names_and_never_in_markdown_or_html_as_they_are(
     open_page: OpenPage, odd_squad: SquadBuilder, page: str
 ) -> None:

@@ -108,12 +108,47 @@ def take_pictures(address: str, folder: Path, *, prefix: str) -> None:
         browser.close()
 
 
+VIEWS = ("Practices", "Aim", "Distance", "First sets", "20 strikes")
+"""What can be looked at on the Player page beside the readiness it opens with."""
+
+
+def take_pictures_at_work(address: str, folder: Path, *, prefix: str) -> None:
+    """A practice being logged, a pass given out, and every view of a player, as ``<prefix>-<what>-<screen>.png``."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
+        for screen, (width, height) in SCREENS.items():
+            page = browser.new_page(viewport={"width": width, "height": height})
+
+            def keep(what: str, *, page: Page = page, width: int = width, screen: str = screen) -> None:
+                settle(page)
+                show_whole(page, width=width)
+                page.screenshot(path=folder / f"{prefix}-{what}-{screen}-long.png")
+
+            page.goto(address)
+            settle(page)
+            if page.get_by_role("button", name="Start this practice").count():
+                page.get_by_role("button", name="Start this practice").click()
+            page.get_by_role("button", name="On target", exact=True).click()
+            keep("logging")
+            page.get_by_role("tab", name="On phones").click()
+            page.get_by_role("textbox", name="Who logs").fill("Tess")
+            page.get_by_role("button", name="Give out a pass").click()
+            keep("pass")
+            page.goto(f"{address}/player")
+            for view in VIEWS:
+                page.get_by_role("radio", name=view).click()
+                keep(f"player-{view.lower().replace(' ', '-')}")
+            page.close()
+        browser.close()
+
+
 def main() -> None:
     """Writes the pictures into the folder named on the command line."""
     folder = Path(sys.argv[1])
     folder.mkdir(parents=True, exist_ok=True)
     with running("demo") as address:
         take_pictures(address, folder, prefix="demo")
+        take_pictures_at_work(address, folder, prefix="demo")
     with (
         tempfile.TemporaryDirectory() as scratch,
         running("serve", "--db", str(Path(scratch) / "empty.duckdb")) as address,
