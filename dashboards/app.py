@@ -21,6 +21,7 @@ pages = [
     st.Page("screens/player.py", title=_("Player")),
     st.Page("screens/feet.py", title=_("Feet")),
     st.Page("screens/ladder.py", title=_("Ladder")),
+    st.Page("screens/reports.py", title=_("Reports")),
     st.Page("screens/setup.py", title=_("Setup")),
     st.Page("screens/sure.py", title=_("Sure?")),
 ]

@@ -7,6 +7,7 @@
     ├── FileError                1  a file cannot be read at all
     │   ├── RowsRejected         1  a file was read, but rows in it are wrong; carries the rejects
     │   └── LadderError          1  a ladder file breaks a rule; names the file, stage, field and why
+    ├── PageError                1  a page for paper could not be set
     └── DatabaseError            1  the database cannot be used
         ├── DatabaseMissing      1  there is no database there yet
         ├── DatabaseUnreadable   1  the file is not a database, or is damaged
@@ -71,6 +72,10 @@ class LadderError(FileError):
         )
         super().__init__(f"{source}: {place + ': ' if place else ''}{why}")
         self.source, self.stage, self.field, self.why = source, stage, field, why
+
+
+class PageError(TrackerError):
+    """A page for paper could not be set from its template."""
 
 
 class DatabaseError(TrackerError):

@@ -1,6 +1,7 @@
 const SAME_TAP_MS = 250; // a wet screen taps twice
 const ECHO_MS = 160;
 const SLIP_PX = 12;
+let liftedAt = -Infinity; // from any button: the click that follows may reach another one put in its place
 
 /** Makes an element. Attributes without a value are left out; children that are strings are shown as text. */
 export function element(tag, attributes = {}, ...children) {
@@ -28,7 +29,7 @@ export function button(word, act, { key, label, ...attributes } = {}) {
  * as it lifts, and sliding off takes it back. Twice in 250 ms counts once.
  */
 function onPress(node, act) {
-  let [pressedAt, liftedAt, echo] = [-Infinity, -Infinity, 0];
+  let [pressedAt, echo] = [-Infinity, 0];
   const fingers = new Set();
   const isTwice = ({ timeStamp }) => node.disabled || timeStamp - pressedAt < SAME_TAP_MS;
   const light = (isOn) => {

@@ -46,11 +46,11 @@ def _show(given: PadPass, outlet: Outlet | None) -> None:
     if outlet.certificate_page:
         st.text(pad_words.certificate_first())
         st.image(svg_code(outlet.certificate_page), width=CODE_PX, alt=_("Code of the page with the certificate"))
-        st.code(outlet.certificate_page, language=None)
+        st.code(outlet.certificate_page, language=None, wrap_lines=True)
     address = f"{outlet.elsewhere or outlet.here}{given.path}"
     st.text(pad_words.scan(given.expires_at))
     st.image(svg_code(address), width=CODE_PX, alt=_("Code of the touchline page for this phone"))
-    st.code(address, language=None)
+    st.code(address, language=None, wrap_lines=True)
     st.button(_("Done, hide the pass"), on_click=state.PASS_GIVEN.forget)
 
 

@@ -45,7 +45,7 @@ else:
     label = _("Both feet at the start, in the middle and at the end")
     pictures.with_table(pictures.drawn(charts.foot_gap_picture, parts), season_tables.gap_table(parts), label=label)
 
-st.subheader(_("Each foot since the start of the season"))
+st.header(_("Each foot since the start of the season"))
 order = [one.display_name for one in players]
 with st.expander(_("Every foot, at like difficulty")):
     show_table(season_tables.feet_table(changes, order=order), label=_("How each foot changed over the season"))

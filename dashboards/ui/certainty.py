@@ -18,6 +18,6 @@ def how_sure(*questions: Certainty) -> None:
 
 def answer(question: Certainty) -> None:
     """The question and its sentences."""
-    st.subheader(_(question.value))
+    st.header(_(question.value))
     for sentence in CERTAINTY[question]:
         st.text(_(sentence))

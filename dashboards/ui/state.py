@@ -15,9 +15,11 @@ from streamlit.runtime.uploaded_file_manager import UploadedFile
 
 from dashboards.ui.import_outcome import ImportOutcome
 from dashboards.ui.notice import Notice
+from dashboards.ui.packed import Packed
 from dashboards.ui.player_view import PlayerView
+from dashboards.ui.report_view import ReportView
 from tracker.domain.ladder import Stage
-from tracker.domain.vocabulary import ExportWhat, Foot, Language, LengthUnit, PreferredFoot, Surface
+from tracker.domain.vocabulary import ExportWhat, Foot, Language, LengthUnit, Paper, PreferredFoot, Surface
 from tracker.review.pad import PadPass
 
 T = TypeVar("T")
@@ -76,6 +78,15 @@ STAGE: Slot[str] = Slot("stage")
 SURFACE: Slot[Surface | Nothing] = Slot("surface")
 SET_STAGE: Slot[str] = Slot("set_stage")
 
+REPORT_VIEW: Slot[ReportView] = Slot("report_view")
+REPORTED: Slot[UUID] = Slot("reported")
+SEASON_REPORTED: Slot[UUID] = Slot("season_reported")
+PLAYERS_REPORTED: Slot[list[UUID]] = Slot("players_reported")
+PAPER: Slot[Paper] = Slot("paper")
+WITH_WEB: Slot[bool] = Slot("with_web")
+REPORTS_PACKED: Slot[Packed] = Slot("reports_packed")
+SHEET_DAY: Slot[date] = Slot("sheet_day")
+
 SQUAD_NAME: Slot[str] = Slot("squad_name")
 SQUAD_LADDER: Slot[str] = Slot("squad_ladder")
 PLAYER_EDITED: Slot[UUID | Nothing] = Slot("player_edited")
@@ -113,6 +124,26 @@ def set_size_at(stage: Stage | None) -> Slot[int]:
 def called_set(player_id: UUID, foot: Foot) -> Slot[int]:
     """What a player called out for a set with a foot; None for nothing."""
     return Slot(f"called:{player_id}:{foot.value}")
+
+
+def coach_words_on(player_id: UUID, season_id: UUID) -> Slot[str]:
+    """The coach's words for a player's season, as they are typed."""
+    return Slot(f"coach_words:{player_id}:{season_id}")
+
+
+def paper_set(player_id: UUID, foot: Foot, number: int) -> Slot[int]:
+    """What the sheet says of one set of a player's foot; None for nothing."""
+    return Slot(f"paper:{player_id}:{foot.value}:{number}")
+
+
+def paper_misses(player_id: UUID, foot: Foot) -> Slot[str]:
+    """The sides of misses on the sheet, as letters."""
+    return Slot(f"paper_misses:{player_id}:{foot.value}")
+
+
+def paper_sum(player_id: UUID) -> Slot[int]:
+    """The sum the sheet gives for a player; None for nothing."""
+    return Slot(f"paper_sum:{player_id}")
 
 
 def stage_looked_at(player_id: UUID, foot: Foot) -> Slot[str]:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator
-from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Page, Request, expect, sync_playwright
-from screenshots import CHROMIUM_FLAGS, chromium_path, running, settle
+from playwright.sync_api import Page, expect
+from screenshots import chromium_path, settle
 
 pytestmark = [
     pytest.mark.browser,
@@ -19,30 +17,6 @@ PHONE = {"width": 390, "height": 844}
 PRESSES, PAUSE_MS = 20, 250
 """Streamlit joins presses of one button that reach it at the same moment; a real pair of strikes is farther apart."""
 LEFT_FOOT = re.compile(r"(\d+) of (\d+) on target")
-
-
-@pytest.fixture(scope="module")
-def address() -> Iterator[str]:
-    with running("demo") as found:
-        yield found
-
-
-@pytest.fixture
-def page(address: str) -> Iterator[Page]:
-    """A phone's browser, which fails the test when it asks any other host for anything."""
-    asked: list[str] = []
-
-    def remember(request: Request) -> None:
-        if urlsplit(request.url).scheme in ("http", "https", "ws", "wss"):
-            asked.append(urlsplit(request.url).netloc)
-
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium_path(), args=CHROMIUM_FLAGS)
-        opened = browser.new_page(viewport=PHONE)
-        opened.on("request", remember)
-        yield opened
-        browser.close()
-    assert set(asked) == {urlsplit(address).netloc}
 
 
 @pytest.mark.parametrize("name", ["squad", "player", "setup"])

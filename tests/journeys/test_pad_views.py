@@ -47,7 +47,7 @@ def test_sixteen_sets_are_sixteen_taps(chromium: Browser, context: BrowserContex
         first = phone.page.locator(".rows").get_by_role("button").first
         assert "left 7 of 10" in first.inner_text()
         assert first.get_attribute("aria-pressed") == "true", "after the last player the first is up again"
-        phone.tap("Undo U 16 Player P, left: 8 of 10") if False else phone.page.locator(".undo").tap()
+        phone.page.locator(".undo").tap()
         phone.wait_until_stored()
         stored = server.strikes(with_voided=True)
     assert stored.height == 160
@@ -72,7 +72,6 @@ def test_undo_goes_twenty_back_and_survives_a_reload(context: BrowserContext, cl
         phone.page.wait_for_timeout(260)
     expect(phone.page.locator(".undo")).to_contain_text("1 Ana, right: through")
     phone.wait_until_stored()
-    assert "2 of 2" in phone.page.get_by_label("1 Ana, right foot: through").inner_text() or True
     assert server.strikes(with_voided=True).height == 24
     assert server.strikes().height == 4
 

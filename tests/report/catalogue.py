@@ -88,7 +88,11 @@ def update(language: Language) -> None:
     """Brings the files of a language up to date with the texts."""
     known = catalogue(language) if po_file(language).exists() else Catalog(locale=language.value, domain=DOMAIN)
     fresh = Catalog(
-        locale=language.value, domain=DOMAIN, project="Strike Ladder", fuzzy=False, header_comment=f"# {language.own_name}"
+        locale=language.value,
+        domain=DOMAIN,
+        project="Strike Ladder",
+        fuzzy=False,
+        header_comment=f"# {language.own_name}",
     )
     for (context, message), file in texts().items():
         before = known.get(message, context)

@@ -93,6 +93,16 @@ def test_every_script_has_its_letters(reports: list[SeasonReport], name: str) ->
     assert name in text_of(content)[0].splitlines()
 
 
+@pytest.mark.parametrize("name", ["דוד", "⚽ Ana", "สมชาย", "अनु"])
+def test_a_script_our_fonts_lack_still_gives_a_tagged_report(reports: list[SeasonReport], name: str) -> None:
+    player = replace(reports[0].player, display_name=name)
+    content = pdf(Template.PLAYER, player_page(replace(reports[0], player=player), unit=LengthUnit.YARDS))
+    reader = pypdf.PdfReader(BytesIO(content))
+    assert reader.metadata is not None
+    assert reader.metadata.title == f"Season report: {name}"
+    assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
+
+
 def _fonts(page: pypdf.PageObject) -> Iterator[pypdf.generic.DictionaryObject]:
     yield from (one.get_object() for one in page["/Resources"]["/Font"].values())
 

@@ -66,7 +66,7 @@ def pictures(season: SquadBuilder) -> dict[str, alt.LayerChart]:
 
 def title(picture: alt.LayerChart) -> str:
     expression: str = picture.to_dict()["title"]["text"]["expr"]
-    return expression.split(" : ")[1]  # as it is broken for a wide frame
+    return expression.split(" : ")[-1]  # as it is broken for a wide frame
 
 
 def marks(picture: alt.LayerChart, kind: str) -> list[dict[str, Any]]:

@@ -38,11 +38,12 @@ def report(
 ) -> None:
     """Writes the season report of every player, two pages each, and the squad's summary for the coach."""
     from tracker.report.language import speaking
-    from tracker.report.printed.batch import Look, write_reports
+    from tracker.report.printed.batch import Look, write_reports, write_squad_report
     from tracker.report.printed.files import make_folder
     from tracker.review import club
     from tracker.review.scope import player_named, season_named, squad_named, squad_of
     from tracker.review.season_report import season_reports, season_to_report
+    from tracker.review.squad_report import squad_report
 
     with opened(db) as database:
         named = squad_named(database, squad) if squad or not player else None
@@ -57,8 +58,12 @@ def report(
         with speaking(Language(language) if language else club.language(database)):
             reports = season_reports(database, chosen, when, only=only)
             folder = make_folder(out)
-            with click.progressbar(length=len(reports) * (1 + with_web), label="Reports", file=sys.stderr) as bar:
+            many = len(reports) * (1 + with_web) + (not only)
+            with click.progressbar(length=many, label="Reports", file=sys.stderr) as bar:
                 written = write_reports(reports, folder, look=look, written=lambda _path: bar.update(1))
+                if not only:
+                    written.append(write_squad_report(squad_report(database, chosen, when), folder, look=look))
+                    bar.update(1)
     for path in written:
         click.echo(path)
 

@@ -10,7 +10,7 @@ from itertools import chain, zip_longest
 from tracker.domain.ladder import Stage
 from tracker.domain.setup import LaneKind, lane_kind
 from tracker.domain.vocabulary import Foot
-from tracker.plan.assignment import Assignment
+from tracker.plan.assignment import BlockAssignment
 from tracker.plan.choices import Choice
 from tracker.plan.practice import FootWork, LaneWork, Part, PlayerWork
 from tracker.plan.request import PlanRequest, PresentPlayer
@@ -22,21 +22,24 @@ MOST_SETS = 8
 _LANE_ORDER = (LaneKind.RALLY, LaneKind.GATE, LaneKind.GOAL)
 
 
-def lanes_of_block(request: PlanRequest, assignment: Assignment, block: int, *, minutes: int) -> tuple[LaneWork, ...]:
+def lanes_of_block(
+    request: PlanRequest, assignment: Sequence[BlockAssignment], block: int, *, minutes: int
+) -> tuple[LaneWork, ...]:
     """The lanes of a block, numbered as they are laid out. Who shares one is settled by the stage, by who is to be
     watched, by preferred feet and by the order of the squad; never by a rate."""
-    stages = {choice.stage.name: choice.stage for choice in assignment.chosen[block]}
+    chosen, lanes_at, watched = assignment[block].chosen, assignment[block].lanes, assignment[block].watched
+    stages = {choice.stage.name: choice.stage for choice in chosen}
     shares = [
-        _share_where_both([chosen[number] for chosen in assignment.chosen], least=request.phase.other_foot_share)
+        _share_where_both([one.chosen[number] for one in assignment], least=request.phase.other_foot_share)
         for number in range(len(request.players))
     ]
     lanes: list[LaneWork] = []
     for stage in sorted(stages.values(), key=_place_of_lane):
-        here = [choice for choice in assignment.chosen[block] if choice.stage is stage]
-        due = [choice for choice in here if choice.player in assignment.watched[block]]
-        rest = [choice for choice in here if choice.player not in assignment.watched[block]]
+        here = [choice for choice in chosen if choice.stage is stage]
+        due = [choice for choice in here if choice.player in watched]
+        rest = [choice for choice in here if choice.player not in watched]
         seated = [*_feet_mixed(due, request.players), *_feet_mixed(rest, request.players)]
-        for group in _shared_out(seated, assignment.lanes[block][stage.name]):
+        for group in _shared_out(seated, lanes_at[stage.name]):
             strikes = minutes * 60 // (STRIKE_SECONDS * len(group))
             players = tuple(_work(one, request, strikes=strikes, other_share=shares[one.player]) for one in group)
             lanes.append(LaneWork(number=len(lanes) + 1, stage=stage.name, players=players))

@@ -14,7 +14,7 @@ from dataclasses import replace
 from tracker.domain.setup import SetUp
 from tracker.domain.setup_changes import BALLS_A_LANE, EquipmentItem, equipment_for, length_words
 from tracker.domain.vocabulary import Foot
-from tracker.plan.assignment import GOOD_A_LANE, Assignment, Shortage, assign, due_players, shortages
+from tracker.plan.assignment import GOOD_A_LANE, BlockAssignment, Shortage, assign, due_players, shortages
 from tracker.plan.cautions import practice_cautions
 from tracker.plan.choices import Choice, choices, field_for, foot_choices
 from tracker.plan.constraints import check_plan
@@ -91,7 +91,7 @@ def _what_is_short(request: PlanRequest, field: SetUp, table: Timetable, options
     return f"{len(request.players)} players do not fit on what is at hand. It would take {listed}."
 
 
-def _plan(request: PlanRequest, field: SetUp, table: Timetable, assignment: Assignment) -> PracticePlan:
+def _plan(request: PlanRequest, field: SetUp, table: Timetable, assignment: Sequence[BlockAssignment]) -> PracticePlan:
     finishing = _finishing(request, field, table, assignment)
     due = {request.players[number].name for number in due_players(request)}
     turns = focal_turns(request, finishing, due=due)
@@ -122,7 +122,9 @@ def _plan(request: PlanRequest, field: SetUp, table: Timetable, assignment: Assi
     )
 
 
-def _finishing(request: PlanRequest, field: SetUp, table: Timetable, assignment: Assignment) -> list[Part]:
+def _finishing(
+    request: PlanRequest, field: SetUp, table: Timetable, assignment: Sequence[BlockAssignment]
+) -> list[Part]:
     parts = []
     for block in range(table.blocks):
         lanes = lanes_of_block(request, assignment, block, minutes=table.block)

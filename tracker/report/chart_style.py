@@ -25,8 +25,10 @@ STATUS_FILL = {
     ReadinessStatus.REVISIT: "#ffffff",
 }
 INK, SOFT_INK, FAINT, GRID, PAPER = "#111111", "#404040", "#b4b4b4", "#dddddd", "#ffffff"
-NARROW_PX, NARROW_LETTERS, WIDE_LETTERS = 400, 46, 96
+NARROW_PX, NARROW_LETTERS = 400, 46
 """A plot narrower than this has its title and labels broken for a phone, after so many letters a line."""
+MEDIUM_PX, MEDIUM_LETTERS, WIDE_LETTERS = 700, 60, 96
+"""The same for half a laptop's page; a wider plot has the widest lines."""
 
 
 def feet() -> list[str]:
@@ -119,5 +121,6 @@ def _locale() -> alt.Locale | alt.UndefinedType:
 
 
 def _broken(text: str) -> alt.ExprRef:
-    narrow, wide = (json.dumps(textwrap.wrap(text, letters)) for letters in (NARROW_LETTERS, WIDE_LETTERS))
-    return alt.ExprRef(f"width < {NARROW_PX} ? {narrow} : {wide}")
+    lengths = (NARROW_LETTERS, MEDIUM_LETTERS, WIDE_LETTERS)
+    narrow, medium, wide = (json.dumps(textwrap.wrap(text, letters)) for letters in lengths)
+    return alt.ExprRef(f"width < {NARROW_PX} ? {narrow} : width < {MEDIUM_PX} ? {medium} : {wide}")

@@ -137,7 +137,7 @@ def missing_words(coverage: pl.DataFrame) -> str:
         row["player"] if len(row["foot"]) == len(Foot) else f"{row['player']} ({foot_word(Foot(row['foot'][0]))})"
         for row in silent.iter_rows(named=True)
     ]
-    return _("No strike yet: {names}.").format(names=", ".join(names))
+    return _("No strike yet: {names}.").format(names=", ".join(names).removesuffix("."))
 
 
 def logged_lines(logged: pl.DataFrame, *, unit: LengthUnit) -> list[tuple[str, list[str]]]:

@@ -9,11 +9,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.domain.vocabulary import LengthUnit, Paper
+from tracker.report.language import _
 from tracker.report.printed.engine import Data, Template, pdf
-from tracker.report.printed.files import check_is_ours, unlike_stems, write_page
+from tracker.report.printed.files import check_is_ours, safe_stem, unlike_stems, write_page
 from tracker.report.printed.player_page import player_page
+from tracker.report.printed.squad_page import squad_mark, squad_page
 from tracker.report.printed.web_page import web_page
 from tracker.review.season_report import SeasonReport
+from tracker.review.squad_report import SquadReport
 
 THREADS = 2
 
@@ -70,3 +73,15 @@ def write_reports(
             paths.append(write_page(folder / f"{stem}{ending}", content, mark=marks[stem]))
             written(paths[-1])
     return paths
+
+
+def squad_file(report: SquadReport, *, look: Look) -> tuple[str, bytes]:
+    """The squad's report for the coach: its file name and the PDF."""
+    stem = safe_stem(_("Squad report {squad}").format(squad=report.squad.name))
+    return f"{stem}.pdf", pdf(Template.SQUAD, squad_page(report, unit=look.unit, paper=look.paper))
+
+
+def write_squad_report(report: SquadReport, folder: Path, *, look: Look) -> Path:
+    """Writes it into a folder and returns the file. Raises FileError."""
+    name, content = squad_file(report, look=look)
+    return write_page(folder / name, content, mark=squad_mark(report))

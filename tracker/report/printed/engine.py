@@ -16,7 +16,7 @@ from typing import Any
 
 import typst
 
-from tracker.errors import TrackerError
+from tracker.errors import PageError
 
 TEMPLATES = Path(__file__).resolve().parent.parent / "templates"
 FONTS = Path(__file__).resolve().parent.parent / "fonts"
@@ -45,8 +45,17 @@ _compilers = _Compilers()
 
 
 def pdf(template: Template, data: Data) -> bytes:
-    """The page as a tagged PDF with title and language. The same data give the same bytes on the same day."""
-    made = _compiled(template, data, format="pdf", pdf_standards=["ua-1"])
+    """The page as a tagged PDF with title and language, to the standard PDF/UA-1 (ISO 14289-1).
+
+    That standard asks for a letter for every character: with a name in a script that our fonts lack, a box stands for
+    it and the PDF is tagged but claims no standard.
+    """
+    try:
+        made = _compiled(template, data, format="pdf", pdf_standards=["ua-1"])
+    except PageError as error:
+        if "could not be displayed" not in str(error):
+            raise
+        made = _compiled(template, data, format="pdf")
     assert isinstance(made, bytes)
     return made
 
@@ -65,7 +74,7 @@ def _compiled(template: Template, data: Data, **how: Any) -> bytes | list[bytes]
     try:
         made = compiler.compile(TEMPLATES / template.value, sys_inputs=said, **how)
     except typst.TypstError as error:
-        raise TrackerError(f"The page could not be set: {error.message}") from error
+        raise PageError(f"The page could not be set: {error.message}") from error
     assert made is not None
     return made
 
