@@ -4,7 +4,7 @@ import * as queue from './queue.js';
 import { chosen, group, practice, practiceId, strikes } from './session.js';
 
 /** Turns of this practice, the latest first. */
-export const turns = () => queue.turns().filter((turn) => turn.practice === practiceId()).reverse();
+export const turns = () => queue.select((one) => one.kind === 'turns' && one.practice === practiceId()).reverse();
 export const openTurn = () => turns().find(({ until }) => !until);
 const turnOf = (player) => turns().find(({ until, players }) => !until && players.includes(player))?.id;
 
@@ -77,5 +77,5 @@ export const undo = () => queue.keep(() => {
   const last = lastAction();
   if (!last?.turn) return queue.correctionsOf(last?.strikes ?? [], 'undone at the touchline');
   return [{ ...last.turn, dropped_at: null }, ...last.turn.dropped.map((strike) => (
-    { ...strike, id: uuid7(Date.parse(strike.struck_at)), token: practice.token, state: 'waiting' }))];
+    { ...strike, id: uuid7(Date.parse(strike.struck_at)), token: practice.token, state: 'waiting', stored_at: null }))];
 });

@@ -37,7 +37,7 @@ function regroup() {
 function delivered() {
   const { trouble, at } = queue.delivery;
   const [count, refused] = [queue.waitingCount(), queue.rejected()];
-  const sentences = [...new Set([trouble, practice.trouble])].filter((one) => one && one !== 'unreachable');
+  const sentences = [...new Set([trouble, practice.trouble])].filter(Boolean);
   return [
     paragraph(count ? `${count} wait on this phone.` : 'The server has everything.'),
     paragraph(at ? `It last took some at ${clockText(at)}.` : ''),

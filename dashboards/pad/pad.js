@@ -39,7 +39,7 @@ function standingText() {
   if (lost) return `NOT kept, does not count: ${lost}`;
   if (hasEnded()) return `Pass ended ${clockText(practice.briefing.expires_at)}: ask for a new one`;
   if (refused) return `${refused} refused: see ≡`;
-  const how = trouble === 'unreachable' ? 'no connection' : 'pass refused: see ≡';
+  const how = trouble === 'no connection' ? trouble : 'pass refused: see ≡';
   if (waiting) return `${waiting} kept on this phone, ${trouble ? how : 'sending'}`;
   const pace = strikes().filter(({ source }) => source === 'tap').at(-FASTEST)?.struck_at_phone;
   if (Date.now() - Date.parse(pace) < TWO_MINUTES_MS) return 'Over 12 a minute: watch fewer, or share';
@@ -76,18 +76,14 @@ function onKey({ key, repeat, ctrlKey, altKey, metaKey }) {
   (document.querySelector(`.keyed ${named}`) ?? document.querySelector(`button:not(.panel *)${named}`))?.click();
 }
 
-function whyNot() {
-  if (!practice.token) return 'Open this page with the code the coach shows.';
-  return practice.trouble === 'unreachable' ? 'No connection to the server. Try again later.' : practice.trouble;
-}
-
 async function start() {
   await storage.open();
   await queue.load();
   await open();
   if (!practice.briefing && practice.token) await refresh();
   if (!practice.briefing) {
-    main.replaceChildren(element('p', { class: 'alarm' }, whyNot()));
+    const why = practice.token ? `Cannot start: ${practice.trouble}` : 'Open this page with the code the coach shows.';
+    main.replaceChildren(element('p', { class: 'alarm' }, why));
     return;
   }
   given = strip();

@@ -16,23 +16,23 @@ let writes = Promise.resolve('');
 let inOrder = null;
 let hear = () => {};
 
-/** Why sending fails ('unreachable', or the server's sentence), when it last went well, why a tap was not kept. */
+/** Why sending fails ('no connection', or the server's sentence), when it last went well, why a tap was not kept. */
 export const delivery = { trouble: null, at: null, lost: '' };
 
 export const listen = (listener) => { hear = listener; };
 export const changed = () => hear();
 
-const select = (test) => [...records.values()].filter(test);
+export const select = (test) => [...records.values()].filter(test);
 const strikeOf = ({ id }) => records.get(`strikes/${id}`);
+export const correctionOf = ({ id }) => records.get(`corrections/${id}`);
 
 /** The strikes nobody took back, in the order struck. */
 export function notVoid() {
-  inOrder ??= select(({ kind, id }) => kind === 'strikes' && !records.has(`corrections/${id}`))
+  inOrder ??= select((one) => one.kind === 'strikes' && !correctionOf(one))
     .sort((one, other) => (one.struck_at + one.id < other.struck_at + other.id ? -1 : 1));
   return inOrder;
 }
 
-export const turns = () => select(({ kind }) => kind === 'turns');
 export const rejected = () => select(({ state }) => state === 'rejected');
 const isDue = (one) => one.state === 'waiting' && (one.kind === 'strikes' || strikeOf(one)?.state !== 'rejected');
 export const waitingCount = () => select(isDue).length;
@@ -159,7 +159,7 @@ async function deliver(name, waiting) {
       return 'more';
     }
     if (error.status) refusedTokens.add(token);
-    delivery.trouble = error.status ? error.message : 'unreachable';
+    delivery.trouble = error.status ? error.message : 'no connection';
     hear();
     return 'later';
   }

@@ -75,17 +75,20 @@ export async function refresh() {
     practice.isKept = true;
     await queue.forgetOthers(practiceId());
   } catch (error) {
-    practice.trouble = error.status ? error.message : 'unreachable';
+    practice.trouble = error.status ? error.message : 'no connection';
   }
   queue.changed();
 }
 
-/** Attempts of a foot today: what the server had when last asked, and what it had not. */
+/** Attempts of a foot today: what the server counted when last asked, and what changed here since. */
 export function attemptsToday(player, foot) {
   const { today, server_time } = practice.briefing;
-  const known = today.find((one) => one.player_id === player && one.foot === foot)?.attempts ?? 0;
-  return known + strikes().filter((one) => one.player === player && one.foot === foot && one.outcome !== 'blocked'
-    && !(one.stored_at < server_time)).length;
+  const isKnown = (record) => record?.stored_at < server_time;
+  const wasCounted = (one) => isKnown(one) && !isKnown(queue.correctionOf(one));
+  const counts = (one) => one.state !== 'rejected' && !queue.correctionOf(one);
+  return queue.select((one) => one.practice === practiceId() && one.player === player && one.foot === foot
+    && one.outcome !== 'blocked').reduce((sum, one) => sum + counts(one) - wasCounted(one),
+    today.find((one) => one.player_id === player && one.foot === foot)?.attempts ?? 0);
 }
 
 function goToStage(stage) {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from dashboards.parts.hand_over_part import hand_over_part
 from dashboards.parts.season_reports_part import season_reports_part
 from dashboards.parts.sheet_part import print_sheet_part, type_in_part
 from dashboards.ui import messages, state
@@ -30,5 +31,7 @@ match view:
         print_sheet_part(database, squad)
     case ReportView.TYPE_IN:
         type_in_part(database, squad)
+    case ReportView.HAND_OVER:
+        hand_over_part(database, squad, players)
     case _:
         season_reports_part(database, squad, players)

@@ -34,7 +34,7 @@ def packed_reports(
     players: Sequence[Player],
     *,
     look: Look,
-    progress: Callable[[int, int, str], None],
+    progress: Callable[[int, int, str], object],
 ) -> Packed:
     """Every report of these players in one zip, with the squad's report; ``progress`` hears how many of how many, and
     of whom."""

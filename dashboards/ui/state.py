@@ -86,6 +86,9 @@ PAPER: Slot[Paper] = Slot("paper")
 WITH_WEB: Slot[bool] = Slot("with_web")
 REPORTS_PACKED: Slot[Packed] = Slot("reports_packed")
 SHEET_DAY: Slot[date] = Slot("sheet_day")
+HANDED_OVER: Slot[list[UUID]] = Slot("handed_over")
+WITH_NOTES: Slot[bool] = Slot("with_notes")
+TAKEN_OVER: Slot[UploadedFile] = Slot("taken_over")
 
 SQUAD_NAME: Slot[str] = Slot("squad_name")
 SQUAD_LADDER: Slot[str] = Slot("squad_ladder")
@@ -124,6 +127,16 @@ def set_size_at(stage: Stage | None) -> Slot[int]:
 def called_set(player_id: UUID, foot: Foot) -> Slot[int]:
     """What a player called out for a set with a foot; None for nothing."""
     return Slot(f"called:{player_id}:{foot.value}")
+
+
+def is_same_player(player_id: UUID) -> Slot[bool]:
+    """Whether a newcomer is the player here of the same name."""
+    return Slot(f"is_same_player:{player_id}")
+
+
+def newcomer_name(player_id: UUID) -> Slot[str]:
+    """The other name a newcomer gets here."""
+    return Slot(f"newcomer_name:{player_id}")
 
 
 def coach_words_on(player_id: UUID, season_id: UUID) -> Slot[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import zipfile
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime
 
 import pypdf
 import pytest
@@ -19,9 +19,10 @@ from tracker.domain.vocabulary import Dimension, Foot, Paper
 from tracker.review import club
 from tracker.review.accuracy import accuracy
 from tracker.review.coach_words import coach_words
+from tracker.review.hand_over import hand_over
 
 OpenPage = Callable[[str], AppTest]
-TODAY = date.today()
+TODAY = datetime.now().astimezone().date()
 
 
 @pytest.fixture
@@ -36,7 +37,7 @@ def page(squad: SquadBuilder, season: Season, open_page: OpenPage) -> AppTest:
 
 
 def test_a_preview_of_two_pages_stands_beside_the_coachs_words(page: AppTest) -> None:
-    assert len(page.get("imgs")) == 2
+    assert len(page.get("image")) == 2
     assert page.text_area[0].label == "Your own words for Ana"
 
 
@@ -69,7 +70,7 @@ def test_paper_is_remembered(page: AppTest, squad: SquadBuilder) -> None:
 def test_a_sheet_is_shown_and_can_be_downloaded(page: AppTest) -> None:
     page.segmented_control(key=state.REPORT_VIEW.key).set_value(ReportView.SHEET).run()
     assert not page.exception
-    assert len(page.get("imgs")) == 1
+    assert len(page.get("image")) == 1
     assert [one.proto.label for one in page.get("download_button")] == ["Download the sheet"]
 
 
@@ -89,3 +90,13 @@ def test_a_sheet_typed_in_is_stored_when_its_rows_add_up(page: AppTest, squad: S
     counted = accuracy(squad.database, squad.scope, by=[Dimension.PLAYER]).filter(player="Ben")
     assert counted.select("attempts", "on_target").row(0) == (10, 7)
     assert page.number_input(key=state.paper_set(ben, Foot.RIGHT, 0).key).value is None
+
+
+def test_a_hand_over_is_previewed_then_stored(page: AppTest, squad: SquadBuilder) -> None:
+    content = hand_over(squad.database, squad.squad)
+    page.segmented_control(key=state.REPORT_VIEW.key).set_value(ReportView.HAND_OVER).run()
+    page.file_uploader(key=state.TAKEN_OVER.key).set_value(("ours.zip", content, "application/zip")).run()
+    assert not page.exception
+    assert "24 strikes in 1 practice; 0 are not here yet." in [one.value for one in page.text]
+    next(one for one in page.button if one.label == "Store it").click().run()
+    assert "Stored: 0 new players, 0 strikes." in [one.value for one in page.success]

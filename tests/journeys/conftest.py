@@ -1,4 +1,4 @@
-"""What the journeys start from: the demo served by a real process, and a browser that asks no other host for anything."""
+"""What the journeys start from: the demo served by a real process, and a browser that asks one host only."""
 
 from __future__ import annotations
 

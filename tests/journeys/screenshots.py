@@ -20,7 +20,7 @@ from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
-PAGES = ("today", "squad", "player", "feet", "ladder", "setup", "sure")
+PAGES = ("today", "squad", "player", "feet", "ladder", "reports", "setup", "sure")
 SCREENS = {"phone": (390, 844), "laptop": (1280, 800)}
 LONGEST_PAGE_PX = 9000
 CHROMIUM_FLAGS = [

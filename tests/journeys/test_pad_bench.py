@@ -34,6 +34,8 @@ LARGEST_PAGE_BYTES = 60_000
 LONGEST_START_SECONDS = 60.0
 PHONE = {"width": 390, "height": 844}
 PAUSE_TO_KEEP_MS = 150
+PAUSE_BETWEEN_PRESSES_MS = 260
+"""The same button pressed twice within 250 ms counts once."""
 NO_CHROMIUM = chromium_path() is None and not os.environ.get("CI")
 
 
@@ -142,9 +144,10 @@ class Phone:
     def go_to(self, view: str) -> None:
         """Goes to Tap, Call-out, Watch, or to what stands behind ≡ (More)."""
         if self.page.get_by_role("navigation").count() == 0:
-            self.tap("Views and settings")
+            self.page.get_by_role("button", name="Views and settings").click()
         if view != "More":
-            self.page.get_by_role("navigation").get_by_role("button", name=view, exact=True).tap()
+            self.page.get_by_role("navigation").get_by_role("button", name=view, exact=True).click()
+        self.page.wait_for_timeout(PAUSE_BETWEEN_PRESSES_MS)
 
     def standing(self) -> str:
         """The line that says what is only here, and what the server has."""

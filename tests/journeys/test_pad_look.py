@@ -92,14 +92,6 @@ def buttons(page: Page) -> list[Box]:
     return found
 
 
-def go_to(phone: Phone, view: str) -> None:
-    phone.page.get_by_label("Views and settings").click()
-    phone.page.wait_for_timeout(300)
-    if view != "More":
-        phone.page.get_by_role("navigation").get_by_role("button", name=view, exact=True).click()
-        phone.page.wait_for_timeout(300)
-
-
 def gap(one: Box, other: Box) -> float:
     """The distance between two boxes' edges, in CSS pixels."""
     across = max(other["left"] - one["left"] - one["width"], one["left"] - other["left"] - other["width"])
@@ -109,14 +101,12 @@ def gap(one: Box, other: Box) -> float:
 
 def test_every_button_is_large_enough_for_a_gloved_thumb_and_nothing_runs_off_the_side(phone: Phone) -> None:
     for view in VIEWS:
-        go_to(phone, view)
+        phone.go_to(view)
         for one in buttons(phone.page):
             assert one["width"] >= LEAST_PX, (view, one)
             assert one["height"] >= (LEAST_MAIN_PX if one["isMain"] else LEAST_PX), (view, one)
-        assert phone.page.evaluate("document.documentElement.scrollWidth <= innerWidth"), view
-        assert phone.page.evaluate("(() => { const m = document.querySelector('main');"
-                                   "return m.scrollWidth <= m.clientWidth })()"), view
-        go_to(phone, "More")
+        for area in ("document.documentElement", "document.querySelector('main')"):
+            assert phone.page.evaluate(f"{area}.scrollWidth <= {area}.clientWidth"), view
 
 
 def test_targets_keep_apart_and_undo_keeps_away_from_them(phone: Phone) -> None:
@@ -137,35 +127,31 @@ def test_targets_keep_apart_and_undo_keeps_away_from_them(phone: Phone) -> None:
 
 def test_undo_is_in_sight_in_every_view(phone: Phone) -> None:
     for view in VIEWS:
-        go_to(phone, view)
+        phone.go_to(view)
         box = phone.page.locator(".undo").bounding_box()
         size = phone.page.viewport_size
         assert box is not None
         assert size is not None
         assert box["y"] >= 0
         assert box["y"] + box["height"] <= size["height"]
-        go_to(phone, "More")
 
 
 @pytest.mark.parametrize("is_dark", [False, True], ids=["light", "dark"])
 def test_text_has_a_contrast_of_seven_and_marks_of_three(chromium: Browser, address: str, *, is_dark: bool) -> None:
     context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
     phone = Phone.opening(context, address)
-    if is_dark:
-        go_to(phone, "More")
-        phone.page.get_by_role("switch", name="Dark screen").click()
-        go_to(phone, "More")
     phone.page.get_by_label("1 Ana, left foot: through").tap()
+    if is_dark:
+        phone.go_to("More")
+        phone.page.get_by_role("switch", name="Dark screen").click()
     for view in VIEWS:
-        phone.page.wait_for_timeout(300)
+        phone.go_to(view)
         found = phone.page.evaluate(CONTRASTS)
         assert found["texts"]
         for text, ratio in found["texts"]:
             assert ratio >= LEAST_TEXT_CONTRAST, (view, text, ratio)
         for border, ratio in found["marks"]:
             assert ratio >= LEAST_MARK_CONTRAST, (view, border, ratio)
-        go_to(phone, view)
-        go_to(phone, "More") if view == "More" else None
     context.close()
 
 
@@ -185,7 +171,6 @@ def test_feet_differ_by_word_side_shape_and_line_and_not_by_colour_alone(chromiu
 def test_what_counts_is_read_out_and_every_button_has_its_own_name(chromium: Browser, address: str) -> None:
     context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
     page = Phone.opening(context, address).page
-    page.get_by_label("2 Ben", exact=False).first.wait_for()
     page.get_by_role("button", name="2 Ben", exact=True).tap()
     page.get_by_label("2 Ben, right foot: short").tap()
     page.wait_for_function("document.querySelector('#spoken').textContent === '2 Ben right: 0 of 1'")

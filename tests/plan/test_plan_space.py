@@ -252,7 +252,7 @@ def requests(draw: st.DrawFn) -> PlanRequest:
 
 
 @given(requests())
-@settings(max_examples=100)
+@settings(max_examples=70)
 def test_there_is_a_plan_that_keeps_every_constraint_or_a_plain_reason(request: PlanRequest) -> None:
     try:
         plan = plan_practice(request)
@@ -263,7 +263,7 @@ def test_there_is_a_plan_that_keeps_every_constraint_or_a_plain_reason(request: 
 
 
 @given(requests())
-@settings(max_examples=80)
+@settings(max_examples=50)
 def test_bringing_what_the_reason_asks_for_makes_room_for_all(request: PlanRequest) -> None:
     lacking = what_is_lacking(request)
     if not lacking:

@@ -223,6 +223,17 @@ def test_about_how_many_practices_until_we_know_about_a_foot() -> None:
     assert "until we know about Kaya's left foot at Still ball through a gate" in left.sentence
 
 
+def test_a_foot_whose_rate_is_known_well_has_no_open_question() -> None:
+    known = player("Ola", working(STILL, 0.55, attempts=300), working(STILL, 0.78, attempts=300))
+    known = replace(known, left=replace(known.left, practices=12), right=replace(known.right, practices=12))
+    left, right = (one for one in plan_practice(request_for(*SQUAD, known)).questions if one.player == "Ola")
+    assert left.practices == right.practices == 0
+    assert left.sentence == (
+        "Ola's left foot is well known at Still ball through a gate: at the present rate it is not ready there soon."
+    )
+    assert "at the present rate it is ready after about" in right.sentence
+
+
 def test_it_takes_more_practices_when_only_watched_strikes_are_recorded() -> None:
     called = plan_practice(request_for())
     silent = plan_practice(request_for(calls_out_sets=False))

@@ -9,6 +9,8 @@ import click
 
 from tracker import __version__
 from tracker.cli.club import check, init, ladder
+from tracker.cli.hand_overs import hand_over, take_over
+from tracker.cli.planning import plan
 from tracker.cli.questions import accuracy, agreement, aim, change, gap, readiness, watch
 from tracker.cli.records import correct, export_, import_, place
 from tracker.cli.reports import report, sheet
@@ -43,8 +45,11 @@ for _command in (
     change,
     agreement,
     watch,
+    plan,
     report,
     sheet,
+    hand_over,
+    take_over,
     correct,
     place,
     ladder,

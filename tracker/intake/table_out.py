@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import secrets
 from pathlib import Path
 
@@ -36,6 +37,13 @@ def write_table(frame: pl.DataFrame, path: Path) -> None:
         raise FileError(f"{path}: {_why_not_written(path, error)}") from error
     finally:
         part.unlink(missing_ok=True)
+
+
+def parquet_bytes(frame: pl.DataFrame) -> bytes:
+    """The Parquet that ``write_table`` would write."""
+    content = io.BytesIO()
+    _in_file_words(frame).write_parquet(content)
+    return content.getvalue()
 
 
 def csv_text(frame: pl.DataFrame) -> str:

@@ -102,8 +102,8 @@ class ExpectedStrikes:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class OpenQuestion:
-    """Whether a foot is ready at a stage, and after how many practices like this one that should be known; None when
-    this practice does not work on it."""
+    """Whether a foot is ready at a stage, and after how many practices like this one that should be known: 0 when its
+    rate is known well already, None when this practice does not work on it."""
 
     player: str
     foot: Foot

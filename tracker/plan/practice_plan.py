@@ -92,7 +92,7 @@ def _what_is_short(request: PlanRequest, field: SetUp, table: Timetable, options
 
 
 def _plan(request: PlanRequest, field: SetUp, table: Timetable, assignment: Sequence[BlockAssignment]) -> PracticePlan:
-    finishing = _finishing(request, field, table, assignment)
+    finishing = _finishing(request, table, assignment)
     due = {request.players[number].name for number in due_players(request)}
     turns = focal_turns(request, finishing, due=due)
     planned, watched = _strikes(finishing, turns)
@@ -122,9 +122,7 @@ def _plan(request: PlanRequest, field: SetUp, table: Timetable, assignment: Sequ
     )
 
 
-def _finishing(
-    request: PlanRequest, field: SetUp, table: Timetable, assignment: Sequence[BlockAssignment]
-) -> list[Part]:
+def _finishing(request: PlanRequest, table: Timetable, assignment: Sequence[BlockAssignment]) -> list[Part]:
     parts = []
     for block in range(table.blocks):
         lanes = lanes_of_block(request, assignment, block, minutes=table.block)
@@ -134,11 +132,16 @@ def _finishing(
                 activity=Activity.FINISHING,
                 starts_at=table.warm_up + CHANGE_OVER_MIN + block * (table.block + CHANGE_OVER_MIN),
                 minutes=table.block,
-                what=" and ".join(names) + ": sets with one foot, then the other.",
+                what=f"{_listed(names)}: sets with one foot, then the other.",
                 lanes=lanes,
             )
         )
     return with_share_kept(parts, request)
+
+
+def _listed(names: Sequence[str]) -> str:
+    *others, last = names
+    return f"{', '.join(others)} and {last}" if others else last
 
 
 def _strikes(

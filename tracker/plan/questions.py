@@ -60,13 +60,16 @@ def strikes_needed(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladd
     ``a_practice`` are the strikes recorded a practice; those of one practice hang together, so that more dates tell
     more than more strikes a date.
     """
-    standing = player.standing(foot)
-    done = 0.0
+    known = strikes_to_know(player, foot, stage, ladder) * _design_effect(a_practice, ladder)
+    return max(min(strikes_to_ready(player, foot, stage, ladder), known), 1.0)
+
+
+def strikes_to_know(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder) -> float:
+    """Further strikes, as many independent ones, until a rate is known; 0 when it is."""
+    standing, done = player.standing(foot), 0.0
     if stage.name == standing.stage and standing.attempts:
         done = standing.attempts / _design_effect(standing.attempts / max(standing.practices, 1), ladder)
-    further = _until_known(round(_rate_at(player, foot, stage, ladder), 2)) - done
-    known = further * _design_effect(a_practice, ladder)
-    return max(min(strikes_to_ready(player, foot, stage, ladder), known), 1.0)
+    return max(_until_known(round(rate_at(player, foot, stage, ladder), 2)) - done, 0.0)
 
 
 def strikes_to_ready(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder) -> float:
@@ -76,10 +79,14 @@ def strikes_to_ready(player: PresentPlayer, foot: Foot, stage: Stage, ladder: La
     if is_own and standing.expected_strikes_to_ready is not None:
         return standing.expected_strikes_to_ready
     score = round(standing.score, 2) if is_own else 0.0
-    return _to_ready(ladder, stage, round(_rate_at(player, foot, stage, ladder), 2), score)
+    return _to_ready(ladder, stage, round(rate_at(player, foot, stage, ladder), 2), score)
 
 
-def _rate_at(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder) -> float:
+def rate_at(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder) -> float:
+    """The rate (0..1) to plan with at a stage from its own distance, carried over from the stage the foot is placed at.
+
+    For planning, never to be told as the player's rate.
+    """
     own, rate = known_rate(player, foot, ladder)
     if stage is own:
         return rate
@@ -90,20 +97,31 @@ def _question(
     player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder, *, planned: int, a_practice: int
 ) -> OpenQuestion:
     whose = f"{player.name}'s {foot.value} foot"
-    if not a_practice:
-        why = "is not watched" if planned else "does not strike"
-        sentence = f"{whose} {why} at {stage.name} in this practice: its question stays open."
-        return OpenQuestion(player=player.name, foot=foot, stage=stage.name, practices=None, sentence=sentence)
-    needed = math.ceil(strikes_needed(player, foot, stage, ladder, a_practice=a_practice) / a_practice)
     standing = player.standing(foot)
     before = standing.practices if stage.name == standing.stage else 0
-    practices = max(needed, FEWEST_PRACTICES - before, 1)
-    number = _NUMBERS[practices] if practices < len(_NUMBERS) else str(practices)
-    sentence = (
-        f"About {number} practice{'s' if practices > 1 else ''} until we know about {whose} at {stage.name} "
-        f"({a_practice} strike{'s' if a_practice > 1 else ''} a practice)."
-    )
+    practices: int | None
+    if before >= FEWEST_PRACTICES and not strikes_to_know(player, foot, stage, ladder):
+        practices, sentence = 0, f"{whose} is well known at {stage.name}: {_outlook(player, foot, stage, ladder)}."
+    elif not a_practice:
+        why = "is not watched" if planned else "does not strike"
+        practices, sentence = None, f"{whose} {why} at {stage.name} in this practice: its question stays open."
+    else:
+        needed = math.ceil(strikes_needed(player, foot, stage, ladder, a_practice=a_practice) / a_practice)
+        practices = max(needed, FEWEST_PRACTICES - before, 1)
+        number = _NUMBERS[practices] if practices < len(_NUMBERS) else str(practices)
+        sentence = (
+            f"About {number} practice{'s' if practices > 1 else ''} until we know about {whose} at {stage.name} "
+            f"({a_practice} strike{'s' if a_practice > 1 else ''} a practice)."
+        )
     return OpenQuestion(player=player.name, foot=foot, stage=stage.name, practices=practices, sentence=sentence)
+
+
+def _outlook(player: PresentPlayer, foot: Foot, stage: Stage, ladder: Ladder) -> str:
+    """What a well-known foot can be expected to do at its present rate."""
+    strikes = strikes_to_ready(player, foot, stage, ladder)
+    if strikes > ladder.horizon_strikes:
+        return "at the present rate it is not ready there soon"
+    return f"at the present rate it is ready after about {max(5 * math.ceil(strikes / 5), 5)} more strikes"
 
 
 def _design_effect(a_practice: float, ladder: Ladder) -> float:

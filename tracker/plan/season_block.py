@@ -17,9 +17,8 @@ from tracker.domain.vocabulary import Foot, ReadinessStatus
 from tracker.errors import RequestError
 from tracker.plan.choices import field_for, working_stage
 from tracker.plan.lane_work import STRIKE_SECONDS
-from tracker.plan.questions import strikes_to_ready
+from tracker.plan.questions import rate_at, strikes_to_ready
 from tracker.plan.request import FootPhase, FootStanding, PlanRequest, PresentPlayer
-from tracker.plan.success_band import assumed_rate
 from tracker.plan.timetable import timetable
 
 SHORTEST_BLOCK_WEEKS, LONGEST_BLOCK_WEEKS = 6, 12
@@ -126,7 +125,7 @@ def _a_week_on(player: PresentPlayer, foot: Foot, ladder: Ladder, phase: FootPha
     strikes = a_week * (other if foot is player.other_foot else 1 - other)
     needed = strikes_to_ready(player, foot, stage, ladder)
     if stage.name != standing.stage:  # it was ready, or is to revisit: it starts anew there
-        standing = FootStanding(stage=stage.name, pooled_rate=assumed_rate(stage))
+        standing = FootStanding(stage=stage.name, pooled_rate=rate_at(player, foot, stage, ladder))
     if needed <= strikes:
         after = replace(standing, status=ReadinessStatus.READY, attempts=standing.attempts + math.floor(strikes))
     else:

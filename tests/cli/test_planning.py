@@ -1,0 +1,58 @@
+"""The command that plans a practice, for a squad and for a number of players."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from answers import Run
+
+KEYS = {"stage", "minutes", "players", "distance_m", "target_width_m", "sets", "equipment", "cautions"}
+
+
+def test_a_squads_plan_fills_the_time_from_warm_up_to_game(run: Run, demo_file: Path) -> None:
+    rows = run("plan", "--minutes", 75, "--date", "2026-05-30", "--db", demo_file, "--format", "json").rows
+    assert set(rows[0]) >= KEYS
+    assert (rows[0]["stage"], rows[-1]["stage"]) == ("warm-up", "game")
+    assert all(row["players"] <= 16 for row in rows)
+
+
+def test_the_table_ends_with_the_cautions(run: Run, demo_file: Path) -> None:
+    told = run("plan", "--minutes", 60, "--db", demo_file).out
+    for word in ("Warm up first", "Anchor every goal", "Pain means stop"):
+        assert word in told
+
+
+def test_only_those_who_are_there_are_planned_for(run: Run, demo_file: Path) -> None:
+    present = ["Amara N.", "Bjørn S.", "Chidi O.", "Zoë L."]
+    named = [part for name in present for part in ("--present", name)]
+    rows = run("plan", "--minutes", 60, *named, "--db", demo_file, "--format", "json").rows
+    assert rows[0]["players"] == 4
+
+
+def test_players_of_whom_nothing_is_known_start_at_the_first_stage(run: Run) -> None:
+    rows = run("plan", "--minutes", 60, "--players", 12, "--age", "U10", "--format", "json").rows
+    assert {row["stage"] for row in rows} == {"warm-up", "Served volley", "game"}
+
+
+@pytest.mark.parametrize(
+    ("arguments", "word"),
+    [
+        (["--minutes", 20, "--players", 12, "--age", "U10"], "20 minutes"),
+        (["--minutes", 60, "--players", 40, "--age", "U10"], "40 players"),
+        (["--minutes", 60, "--players", 10, "--age", "U99"], "U99"),
+    ],
+)
+def test_what_cannot_be_planned_is_said_in_a_sentence(run: Run, arguments: list[object], word: str) -> None:
+    answer = run("plan", *arguments)
+    assert answer.code == 1
+    assert word in answer.sentence
+
+
+def test_a_player_who_is_not_in_the_squad_is_named(run: Run, demo_file: Path) -> None:
+    answer = run("plan", "--minutes", 60, "--present", "Nobody", "--db", demo_file)
+    assert (answer.code, "Nobody" in answer.sentence) == (1, True)
+
+
+def test_players_and_age_go_together(run: Run) -> None:
+    assert run("plan", "--minutes", 60, "--players", 12).code == 2

@@ -1,0 +1,119 @@
+"""The hand-over file: one zip with a manifest and Parquet tables, versioned, checked before anything in it is used.
+
+``manifest.json`` names the format, its version and what is inside; ``players.parquet``, ``practices.parquet``,
+``strikes.parquet``, ``placements.parquet`` and ``coach_words.parquet`` have the columns of an export; ``ladder.toml``
+is the ladder the squad worked on. A table without rows is left out.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import zipfile
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+import polars as pl
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from tracker.errors import FileError
+from tracker.intake.table_file import RawTable, table_from_bytes
+from tracker.intake.table_out import parquet_bytes
+
+FORMAT, VERSION = "strike-ladder hand-over", 1
+TABLES = ("players", "practices", "strikes", "placements", "coach_words")
+LARGEST_PART_BYTES = 200_000_000
+"""An unpacked table larger than this is not a hand-over of children's strikes."""
+
+
+class Manifest(BaseModel):
+    """What a hand-over says of itself."""
+
+    model_config = ConfigDict(extra="ignore", frozen=True)
+
+    format: str
+    version: int = Field(ge=1)
+    made_at: datetime
+    made_by: str
+    squad: str
+    ladder: str
+    with_notes: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class HandOverFile:
+    """What came in a hand-over: its manifest, its ladder (TOML), its tables as they were written."""
+
+    manifest: Manifest
+    ladder_text: str
+    tables: Mapping[str, RawTable]
+
+
+def packed_hand_over(manifest: Manifest, *, ladder_text: str, tables: Mapping[str, pl.DataFrame]) -> bytes:
+    """The bytes of a hand-over file."""
+    content = io.BytesIO()
+    with zipfile.ZipFile(content, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.comment = FORMAT.encode()  # tells our file from another, without unpacking it
+        archive.writestr("manifest.json", json.dumps(manifest.model_dump(mode="json"), ensure_ascii=False, indent=1))
+        archive.writestr("ladder.toml", ladder_text)
+        for name in TABLES:
+            if name in tables and tables[name].height:
+                archive.writestr(f"{name}.parquet", parquet_bytes(tables[name]))
+    return content.getvalue()
+
+
+def read_hand_over(content: bytes, *, source: str) -> HandOverFile:
+    """What a hand-over file holds. Raises FileError when it is none, is damaged, or is of a newer version."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as archive:
+            parts = {one.filename: one for one in archive.infolist()}
+            if "manifest.json" not in parts:
+                raise FileError(f"{source} is not a hand-over: it has no manifest.json")
+            manifest = _manifest(_part(archive, parts["manifest.json"], source), source)
+            texts = {
+                name: _part(archive, parts[f"{name}.parquet"], source) for name in TABLES if f"{name}.parquet" in parts
+            }
+            ladder = _part(archive, parts["ladder.toml"], source).decode() if "ladder.toml" in parts else ""
+    except (zipfile.BadZipFile, UnicodeDecodeError, NotImplementedError, RuntimeError, EOFError) as error:
+        raise FileError(f"{source} is not a hand-over file, or it is damaged ({error})") from error
+    tables = {name: table_from_bytes(text, source=f"{source}, {name}.parquet") for name, text in texts.items()}
+    if "players" not in tables:
+        raise FileError(f"{source} hands nobody over: it has no players")
+    return HandOverFile(manifest=manifest, ladder_text=ladder, tables=tables)
+
+
+def new_manifest(*, made_by: str, squad: str, ladder: str, with_notes: bool) -> Manifest:
+    """The manifest of a hand-over made now."""
+    return Manifest(
+        format=FORMAT,
+        version=VERSION,
+        made_at=datetime.now(UTC),
+        made_by=made_by,
+        squad=squad,
+        ladder=ladder,
+        with_notes=with_notes,
+    )
+
+
+def _part(archive: zipfile.ZipFile, part: zipfile.ZipInfo, source: str) -> bytes:
+    with archive.open(part) as file:
+        content = file.read(LARGEST_PART_BYTES + 1)
+    if len(content) > LARGEST_PART_BYTES:
+        raise FileError(f"{source}: {part.filename} is too large to be a hand-over")
+    return content
+
+
+def _manifest(content: bytes, source: str) -> Manifest:
+    try:
+        manifest = Manifest.model_validate_json(content)
+    except ValidationError as error:
+        raise FileError(f"{source} is not a hand-over: its manifest.json is not one") from error
+    if manifest.format != FORMAT:
+        raise FileError(f"{source} is not a hand-over but {manifest.format!r}")
+    if manifest.version > VERSION:
+        raise FileError(
+            f"{source} was made by a newer Strike Ladder (hand-over {manifest.version}; this program reads {VERSION}). "
+            "Update Strike Ladder, then try again."
+        )
+    return manifest
