@@ -10,7 +10,7 @@ from dashboards.ui.answers import asked
 from dashboards.ui.certainty import how_sure
 from dashboards.ui.player_view import PlayerView
 from tracker.domain.vocabulary import Dimension
-from tracker.report import season_words, tables, wording
+from tracker.report import glossary, season_words, tables
 from tracker.report.explanations import Certainty
 from tracker.report.language import _
 from tracker.review import club
@@ -22,7 +22,7 @@ from tracker.review.readiness import readiness
 
 def foot_standing(at: FootLookedAt) -> None:
     """The answers about one foot in sentences: how it hits, whether it changed, from how far, what it is ready for."""
-    st.header(wording.foot_words(at.foot, at.player.preferred_foot))
+    st.header(glossary.foot_words(at.foot, at.player.preferred_foot))
     total = tables.of_foot(asked(accuracy, at.database, at.scope, by=[Dimension.PLAYER, Dimension.FOOT]), at.foot)
     for line in tables.standing_lines(total):
         st.text(line)

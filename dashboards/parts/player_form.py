@@ -13,7 +13,7 @@ from dashboards.ui.table import show_table
 from tracker.domain.squad import EARLIEST_BIRTH_YEAR, LATEST_BIRTH_YEAR, Player, Squad
 from tracker.domain.vocabulary import PreferredFoot
 from tracker.errors import RequestError
-from tracker.report import tables, wording
+from tracker.report import glossary, tables, wording
 from tracker.report.language import _
 from tracker.review import club, exchange
 from tracker.store.database import Database
@@ -65,7 +65,7 @@ def _player_form(database: Database, squad: Squad, player: Player | None) -> Non
             _("Preferred foot, as the player says it"),
             preferences,
             index=preferences.index(player.preferred_foot if player else PreferredFoot.UNKNOWN),
-            format_func=wording.preferred_words,
+            format_func=glossary.preferred_words,
             key=form.preferred.key,
         )
         if player:

@@ -10,7 +10,7 @@ from dashboards.ui import state
 from dashboards.ui.escape import plain
 from tracker.domain.ladder import Ladder, Stage
 from tracker.domain.vocabulary import LengthUnit, Surface
-from tracker.report import wording
+from tracker.report import glossary, wording
 from tracker.report.language import _
 
 
@@ -40,12 +40,12 @@ def choose_context(ladder: Ladder, unit: LengthUnit) -> None:
         st.selectbox(
             _("Surface"),
             [state.NOTHING, *surfaces],
-            format_func=lambda surface: wording.surface_words(surface) if surface else _("not said"),
+            format_func=lambda surface: glossary.surface_words(surface) if surface else _("not said"),
             key=state.SURFACE.key,
             persist_state="session",
         )
         st.number_input(
-            _("Distance in {unit}").format(unit=wording.unit_words(unit)),
+            _("Distance in {unit}").format(unit=glossary.unit_words(unit)),
             min_value=0.5,
             max_value=100.0,
             step=1.0,

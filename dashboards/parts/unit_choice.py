@@ -6,7 +6,7 @@ import streamlit as st
 
 from dashboards.ui import state
 from tracker.domain.vocabulary import LengthUnit
-from tracker.report import wording
+from tracker.report import glossary
 from tracker.report.language import _
 from tracker.review import club
 from tracker.store.database import Database
@@ -19,7 +19,7 @@ def unit_choice(database: Database) -> None:
         list(LengthUnit),
         default=club.length_unit(database),
         required=True,
-        format_func=wording.unit_words,
+        format_func=glossary.unit_words,
         key=state.UNIT.key,
         on_change=_set,
         args=(database,),

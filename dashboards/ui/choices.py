@@ -17,7 +17,7 @@ from dashboards.ui.filters import Distances, Part
 from tracker.domain.ladder import Ladder
 from tracker.domain.squad import Player, Season, Squad
 from tracker.domain.vocabulary import LengthUnit, Surface
-from tracker.report import language, wording
+from tracker.report import glossary, language, wording
 from tracker.report.language import _
 from tracker.review import club
 from tracker.review.scope import Scope
@@ -143,7 +143,7 @@ def _choose_surface() -> Surface | None:
     chosen = st.selectbox(
         _("Surface"),
         options,
-        format_func=lambda one: wording.surface_words(one) if one else _("All surfaces"),
+        format_func=lambda one: glossary.surface_words(one) if one else _("All surfaces"),
         key=state.SURFACE_SHOWN.key,
         on_change=_keep,
         args=(Part.SURFACE, state.SURFACE_SHOWN),
@@ -157,7 +157,7 @@ def _choose_distances(unit: LengthUnit) -> Distances:
     slot = state.distances_shown(unit)
     slot.put((now.nearest, min(now.farthest, filters.FARTHEST[unit])))
     chosen = st.slider(
-        _("Distance in {unit}").format(unit=wording.unit_words(unit)),
+        _("Distance in {unit}").format(unit=glossary.unit_words(unit)),
         0,
         filters.FARTHEST[unit],
         key=slot.key,

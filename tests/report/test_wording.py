@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from tracker.domain.ladder_file import shipped_ladders
 from tracker.domain.vocabulary import Foot, LengthUnit, Miss, Outcome, PreferredFoot, ReadinessStatus, Surface
-from tracker.report import explanations, wording
+from tracker.report import explanations, glossary, wording
 
 ROW: dict[str, Any] = {
     "player": "Ana",
@@ -129,13 +129,13 @@ def test_too_few_strikes_are_counted_but_not_judged() -> None:
 
 
 def test_many_strikes_of_few_days_are_no_steady_picture() -> None:
-    assert wording.confidence_words(300, 2) == "getting clearer"
-    assert wording.confidence_words(50, 3) == "steady picture"
+    assert glossary.confidence_words(300, 2) == "getting clearer"
+    assert glossary.confidence_words(50, 3) == "steady picture"
 
 
 @given(metres=st.floats(0.5, 100), unit=st.sampled_from(LengthUnit))
 def test_a_length_typed_as_it_was_shown_is_the_same_within_a_hand(metres: float, unit: LengthUnit) -> None:
-    assert wording.in_metres(wording.in_unit(metres, unit), unit) == pytest.approx(metres, abs=0.05)
+    assert wording.in_metres(wording.in_unit(metres, unit), unit) == pytest.approx(metres, abs=0.05 + 1e-9)
 
 
 def test_an_instant_is_told_by_its_local_day() -> None:
@@ -146,9 +146,9 @@ def test_an_instant_is_told_by_its_local_day() -> None:
 
 
 def test_a_foot_is_preferred_or_other_and_never_weak() -> None:
-    assert wording.foot_words(Foot.LEFT, PreferredFoot.RIGHT) == "Left foot (other)"
-    assert wording.foot_words(Foot.LEFT, PreferredFoot.BOTH) == "Left foot"
-    assert [wording.preferred_words(one) for one in PreferredFoot] == ["left", "right", "both feet alike", "not said"]
+    assert glossary.foot_words(Foot.LEFT, PreferredFoot.RIGHT) == "Left foot (other)"
+    assert glossary.foot_words(Foot.LEFT, PreferredFoot.BOTH) == "Left foot"
+    assert [glossary.preferred_words(one) for one in PreferredFoot] == ["left", "right", "both feet alike", "not said"]
 
 
 def test_what_happened_is_one_outcome_or_the_count_of_a_set() -> None:
@@ -157,8 +157,8 @@ def test_what_happened_is_one_outcome_or_the_count_of_a_set() -> None:
     assert wording.what_happened({**row, "strike_ids": ["a", "b"], "attempts": 10, "on_target": 7}) == (
         "set of 10, 7 on target"
     )
-    assert wording.outcome_words(Outcome.BLOCKED) == "blocked"
-    assert wording.outcome_words(Outcome.OFF_TARGET, Miss.SHORT) == "off target, short"
+    assert glossary.outcome_words(Outcome.BLOCKED) == "blocked"
+    assert glossary.outcome_words(Outcome.OFF_TARGET, Miss.SHORT) == "off target, short"
 
 
 def test_the_context_names_the_stage_its_distance_and_the_surface() -> None:

@@ -13,7 +13,7 @@ from enum import Enum
 from typing import Any
 
 from tracker.domain.vocabulary import Foot, PreferredFoot
-from tracker.report import wording
+from tracker.report import glossary, wording
 from tracker.report.glossary import foot_word, side_foot, too_few
 from tracker.report.language import _, ngettext, whole
 from tracker.report.season_words import ahead_words, of_ten, tenths
@@ -45,7 +45,7 @@ class Reader(Enum):
 
 def is_enough(report: SeasonReport) -> bool:
     """Whether there are strikes enough to say anything of either foot."""
-    return any(foot.attempts >= wording.TOO_FEW_BELOW for foot in report.feet)
+    return any(foot.attempts >= glossary.TOO_FEW_BELOW for foot in report.feet)
 
 
 def season_sentences(report: SeasonReport) -> list[str]:
@@ -106,7 +106,7 @@ def worked_on(report: SeasonReport) -> list[FootSeason]:
 
 def verdict_of(foot: FootSeason) -> ChangeVerdict:
     """What may be said of a foot's season."""
-    if foot.change is None or foot.attempts < wording.TOO_FEW_BELOW:
+    if foot.change is None or foot.attempts < glossary.TOO_FEW_BELOW:
         return ChangeVerdict.TOO_FEW_PRACTICES
     return ChangeVerdict(foot.change["verdict"])
 
@@ -139,7 +139,7 @@ def likely_words(low: float, high: float) -> str:
 def change_sentence(foot: FootSeason, reader: Reader) -> str:
     """What may be said of a foot from start to end, in the reader's words."""
     verdict = verdict_of(foot)
-    if foot.change is None or foot.change["start_rate"] is None or foot.attempts < wording.TOO_FEW_BELOW:
+    if foot.change is None or foot.change["start_rate"] is None or foot.attempts < glossary.TOO_FEW_BELOW:
         return _("Too few strikes or practices to compare start and end.")
     now, start = (count_words(foot.change[f"{end}_rate"]) for end in ("end", "start"))
     found = {
@@ -163,7 +163,7 @@ def _change_range(row: Mapping[str, Any]) -> str:
 
 def whole_season_words(foot: FootSeason) -> str:
     """The count of the whole season, whatever the difficulty."""
-    if foot.attempts < wording.TOO_FEW_BELOW:
+    if foot.attempts < glossary.TOO_FEW_BELOW:
         return _("{strikes} in all: {too_few}.").format(
             strikes=wording.counted(foot.attempts, "strike"), too_few=too_few()
         )
@@ -181,7 +181,7 @@ def practised_words(foot: FootSeason) -> str:
 def kept_words(foot: FootSeason) -> str:
     """Kept skill: the first set of the day beside the later ones."""
     row = foot.first_sets
-    if row is None or foot.attempts < wording.TOO_FEW_BELOW:
+    if row is None or foot.attempts < glossary.TOO_FEW_BELOW:
         return _("Too few sets to compare.")
     found = _("First set of the day {first}, later sets {later}.").format(
         first=of_ten(row["first_rate"]), later=of_ten(row["later_rate"])
@@ -213,7 +213,7 @@ def gap_sentence(report: SeasonReport) -> str:
 
 def aim_sentence(foot: FootSeason) -> str:
     """Where a foot's strikes go, in a short sentence."""
-    if not foot.aim.has_wedge or foot.attempts < wording.TOO_FEW_BELOW:
+    if not foot.aim.has_wedge or foot.attempts < glossary.TOO_FEW_BELOW:
         return _("Too few strikes with a side noted to draw the aim.")
     row = foot.aim.aim.row(0, named=True)
     if row["bias_low"] is None or row["bias_high"] is None or row["bias_low"] <= 0 <= row["bias_high"]:

@@ -9,7 +9,7 @@ from typing import Any
 import polars as pl
 
 from tracker.domain.vocabulary import Foot, LengthUnit, PreferredFoot
-from tracker.report import wording
+from tracker.report import glossary, wording
 from tracker.report.glossary import foot_word
 from tracker.report.language import _, month_name
 from tracker.report.notes import aim_note, change_note
@@ -148,7 +148,7 @@ def _reach_range(reach: Reach, unit: LengthUnit) -> str:
 
 def aim_words(found: AimAtStages, *, preferred: PreferredFoot = PreferredFoot.UNKNOWN) -> str:
     """The aim of a foot in a sentence: lean, spread, and what it promises now."""
-    foot = wording.foot_words(found.foot, preferred)
+    foot = glossary.foot_words(found.foot, preferred)
     if not found.has_wedge:
         note = aim_note(found.aim.row(0, named=True)) if found.aim.height else _("No strikes to go by.")
         return f"{foot}: {note}"

@@ -10,7 +10,7 @@ from tracker.domain.ladder import Ladder
 from tracker.domain.practice import Placement
 from tracker.domain.squad import Player, Season
 from tracker.domain.vocabulary import Foot, LengthUnit
-from tracker.report import wording
+from tracker.report import glossary, wording
 from tracker.report.glossary import arrival_word, foot_word, foot_words, preferred_words, too_few
 from tracker.report.language import _, pgettext, whole
 
@@ -24,8 +24,8 @@ def accuracy_table(accuracy: pl.DataFrame, *, heads: Sequence[str] = ("player", 
         (
             *(foot_word(Foot(row[head])) if head == "foot" else row[head] for head in heads),
             wording.rate_words(row["on_target"], row["attempts"]),
-            too_few() if row["attempts"] < wording.TOO_FEW_BELOW else wording.of_ten_words(row["low"], row["high"]),
-            wording.confidence_words(row["attempts"], row["practices"]),
+            too_few() if row["attempts"] < glossary.TOO_FEW_BELOW else wording.of_ten_words(row["low"], row["high"]),
+            glossary.confidence_words(row["attempts"], row["practices"]),
             row["practices"],
             round(row["effective_attempts"]),
         )
@@ -101,7 +101,7 @@ def reasons(board: pl.DataFrame) -> tuple[str, list[str]]:
     """One foot's standing with its reason: at the stage it works on now, and at each other one."""
     if board.is_empty():
         nothing = _("Gathering: no strikes yet; {fewest} at a stage are the least.")
-        return nothing.format(fewest=wording.TOO_FEW_BELOW), []
+        return nothing.format(fewest=glossary.TOO_FEW_BELOW), []
     rows = wording.with_reasons(board).to_dicts()
     now = next((_("At {stage} now. {reason}").format(**row) for row in rows if row["is_current"]), "")
     return now, [f"{row['stage']}. {row['reason']}" for row in rows if not row["is_current"]]

@@ -16,17 +16,15 @@ import polars as pl
 from tracker.domain.ladder import Stage
 from tracker.domain.target import METRES_PER_YARD, Target
 from tracker.domain.vocabulary import Foot, LengthUnit, Miss, Outcome, ReadinessStatus, Surface
-from tracker.report.glossary import CLEARER_BELOW as CLEARER_BELOW
-from tracker.report.glossary import FIRST_LOOK_BELOW as FIRST_LOOK_BELOW
-from tracker.report.glossary import STEADY_PRACTICES as STEADY_PRACTICES
-from tracker.report.glossary import TOO_FEW_BELOW as TOO_FEW_BELOW
-from tracker.report.glossary import confidence_words as confidence_words
-from tracker.report.glossary import foot_word, status_word, too_few
-from tracker.report.glossary import foot_words as foot_words
-from tracker.report.glossary import outcome_words as outcome_words
-from tracker.report.glossary import preferred_words as preferred_words
-from tracker.report.glossary import surface_words as surface_words
-from tracker.report.glossary import unit_words as unit_words
+from tracker.report.glossary import (
+    TOO_FEW_BELOW,
+    confidence_words,
+    foot_word,
+    outcome_words,
+    status_word,
+    surface_words,
+    too_few,
+)
 from tracker.report.language import _, long_date, ngettext, pgettext, short_date, whole
 from tracker.review.scope import Scope
 

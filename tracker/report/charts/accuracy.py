@@ -7,7 +7,7 @@ import polars as pl
 
 from tracker.domain.vocabulary import Foot, PreferredFoot
 from tracker.report import chart_style as style
-from tracker.report import wording
+from tracker.report import glossary, wording
 from tracker.report.charts.marks import count, enough, total
 from tracker.report.glossary import side_foot
 from tracker.report.language import N_, _
@@ -89,7 +89,7 @@ def accuracy_over_practices(
         alt.Tooltip("count:N", title=_("on target")),
     ]
     title = _("{foot}: {count} on target over {practices}").format(
-        foot=f"{style.FOOT_SIGN[foot]} {wording.foot_words(foot, preferred)}",
+        foot=f"{style.FOOT_SIGN[foot]} {glossary.foot_words(foot, preferred)}",
         count=total(accuracy, foot),
         practices=wording.counted(rows.height, "practice"),
     )
@@ -144,5 +144,5 @@ def _panel_axis() -> alt.Axis:
 
 
 def _panel_heads() -> pl.DataFrame:
-    heads = [f"{style.FOOT_SIGN[foot]} {wording.foot_words(foot)}" for foot in Foot]
+    heads = [f"{style.FOOT_SIGN[foot]} {glossary.foot_words(foot)}" for foot in Foot]
     return pl.DataFrame({"centre": [5.0, RIGHT_PANEL + 5], "head": heads})

@@ -7,7 +7,7 @@ import polars as pl
 
 from tracker.domain.vocabulary import LengthUnit, PreferredFoot
 from tracker.report import chart_style as style
-from tracker.report import wording
+from tracker.report import glossary, wording
 from tracker.report.charts.marks import count
 from tracker.report.language import _
 from tracker.report.season_words import reach_words, whole_length
@@ -34,7 +34,7 @@ def distance_curve(
     farthest = 1.25 * max(ends)
     x = alt.X(
         "distance:Q",
-        title=_("distance in {unit}").format(unit=wording.unit_words(unit)),
+        title=_("distance in {unit}").format(unit=glossary.unit_words(unit)),
         scale=alt.Scale(domain=[0, farthest], nice=False),
         axis=alt.Axis(grid=False, tickCount=6, format="d"),
     )
@@ -49,7 +49,7 @@ def distance_curve(
     )
     share = alt.Chart(pl.DataFrame({"rate": [10 * reach.share]}))
     title = (
-        f"{style.FOOT_SIGN[reach.foot]} {wording.foot_words(reach.foot, preferred)}: {reach_words(reach, unit=unit)}"
+        f"{style.FOOT_SIGN[reach.foot]} {glossary.foot_words(reach.foot, preferred)}: {reach_words(reach, unit=unit)}"
     )
     tooltip = [alt.Tooltip("stage:N"), alt.Tooltip("count:N", title=_("on target"))]
     return style.picture(

@@ -10,7 +10,7 @@ import polars as pl
 
 from tracker.domain.vocabulary import Foot, PreferredFoot
 from tracker.report import chart_style as style
-from tracker.report import wording
+from tracker.report import glossary
 from tracker.report.language import _
 
 DOTS, A_ROW = 20, 10
@@ -25,7 +25,7 @@ def dot_picture(
     """
     row: Mapping[str, Any] = next(iter(accuracy.filter(foot=foot.value).iter_rows(named=True)), {})
     attempts = int(row.get("attempts", 0))
-    enough = attempts >= wording.TOO_FEW_BELOW
+    enough = attempts >= glossary.TOO_FEW_BELOW
     filled = round(DOTS * row["rate"]) if enough else 0
     least, most = (round(DOTS * row[end]) for end in ("low", "high")) if enough else (0, DOTS)
     dots = pl.DataFrame(
@@ -40,7 +40,7 @@ def dot_picture(
     x = alt.X("column:O", axis=None, scale=alt.Scale(padding=0.2))
     y = alt.Y("row:O", axis=None, scale=alt.Scale(padding=0.1))
     base = alt.Chart(dots).encode(x=x, y=y)
-    name = wording.foot_words(foot, preferred)
+    name = glossary.foot_words(foot, preferred)
     title = (
         _("{foot}: about {filled} of 20 strikes on target").format(foot=name, filled=filled)
         if enough
@@ -57,7 +57,7 @@ def dot_picture(
         title=f"{style.FOOT_SIGN[foot]} {title}",
         note=_("Filled: on target. Underlined: here the real rate may end, {likely}.").format(likely=likely)
         if enough
-        else _("A rate is spoken of from {fewest} strikes on.").format(fewest=wording.TOO_FEW_BELOW),
+        else _("A rate is spoken of from {fewest} strikes on.").format(fewest=glossary.TOO_FEW_BELOW),
         description=f"{title}. {likely if enough else ''}".strip(),
         height=96,
     )

@@ -8,7 +8,7 @@ import altair as alt
 import polars as pl
 
 from tracker.report import chart_style as style
-from tracker.report import wording
+from tracker.report import glossary, wording
 from tracker.report.charts.marks import SIDES
 from tracker.report.language import _
 from tracker.review.readiness import Evidence
@@ -91,7 +91,7 @@ def _strikes(points: pl.DataFrame) -> int:
 
 
 def _evidence_title(evidence: Evidence) -> str:
-    where = f"{style.FOOT_SIGN[evidence.foot]} {wording.foot_words(evidence.foot)}, {evidence.stage.name}"
+    where = f"{style.FOOT_SIGN[evidence.foot]} {glossary.foot_words(evidence.foot)}, {evidence.stage.name}"
     if evidence.became_ready_at is not None:
         return _("{where}: ready since {day}").format(where=where, day=wording.date_words(evidence.became_ready_at))
     score = evidence.points["score"].to_list()[-1] if evidence.points.height else 0.0

@@ -7,7 +7,7 @@ from typing import Literal
 import polars as pl
 
 from tracker.domain.vocabulary import Foot
-from tracker.report import wording
+from tracker.report import glossary, wording
 from tracker.report.language import _
 
 SIDES: tuple[tuple[Literal["left", "right"], int], ...] = (("left", 5), ("right", -5))
@@ -27,4 +27,4 @@ def count(name: str = "count") -> pl.Expr:
 
 def enough() -> pl.Expr:
     """Whether there are strikes enough to speak of a rate."""
-    return (pl.col("attempts") >= wording.TOO_FEW_BELOW).alias("enough")
+    return (pl.col("attempts") >= glossary.TOO_FEW_BELOW).alias("enough")

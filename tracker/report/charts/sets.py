@@ -7,7 +7,7 @@ import polars as pl
 
 from tracker.domain.vocabulary import Foot, PreferredFoot
 from tracker.report import chart_style as style
-from tracker.report import wording
+from tracker.report import glossary, wording
 from tracker.report.language import _
 from tracker.report.season_words import first_set_words
 
@@ -25,7 +25,7 @@ def practice_strip_picture(
     y = alt.Y("first_rate:Q", scale=alt.Scale(domain=[0, 10]), title=_("on target of 10"), axis=alt.Axis(tickCount=5))
     base = alt.Chart(rows).encode(x=x)
     points = base.mark_point(shape=shape, size=60, strokeWidth=2, color=colour, opacity=1)
-    name = wording.foot_words(foot, preferred)
+    name = glossary.foot_words(foot, preferred)
     found = judged.filter(foot=foot.value)
     sentence = (
         first_set_words(found.row(0, named=True)) if found.height else _("no practice with two sets at a stage yet.")

@@ -6,7 +6,7 @@ from typing import Any
 
 from tracker.domain.vocabulary import Foot, LengthUnit, Paper, PreferredFoot
 from tracker.report import chart_style as style
-from tracker.report import charts, wording
+from tracker.report import charts, glossary, wording
 from tracker.report import player_words as words
 from tracker.report.language import _, spoken
 from tracker.report.player_words import Reader
@@ -42,7 +42,7 @@ def player_page(report: SeasonReport, *, unit: LengthUnit, paper: Paper = Paper.
         "practised": [[_foot_name(foot), words.practised_words(foot)] for foot in report.feet],
         "passed": _passed(report),
         "none_passed": _("No stage passed yet: each one takes many strikes."),
-        "passed_heads": [_("Stage"), *(wording.foot_words(foot) for foot in Foot)],
+        "passed_heads": [_("Stage"), *(glossary.foot_words(foot) for foot in Foot)],
         "next": _next(report, unit),
         "coach_words": [line for line in report.coach_words.split("\n") if line],
         "how_to_read": words.how_to_read(),
@@ -76,14 +76,14 @@ def _days(report: SeasonReport) -> str:
 
 
 def _foot_name(foot: FootSeason) -> str:
-    return wording.foot_words(foot.foot)
+    return glossary.foot_words(foot.foot)
 
 
 def _foot(foot: FootSeason, preferred: PreferredFoot, reader: Reader) -> dict[str, Any]:
-    row = foot.change if foot.attempts >= wording.TOO_FEW_BELOW else None
+    row = foot.change if foot.attempts >= glossary.TOO_FEW_BELOW else None
     return {
         "side": foot.foot.value,
-        "name": wording.foot_words(foot.foot, preferred),
+        "name": glossary.foot_words(foot.foot, preferred),
         "colour": style.FOOT_COLOUR[foot.foot],
         "shape": style.FOOT_SHAPE[foot.foot],
         "rows": [
@@ -121,7 +121,7 @@ def _fan(foot: FootSeason, preferred: PreferredFoot) -> dict[str, str] | None:
 
 
 def _is_drawn(foot: FootSeason) -> bool:
-    return foot.aim.has_wedge and foot.attempts >= wording.TOO_FEW_BELOW
+    return foot.aim.has_wedge and foot.attempts >= glossary.TOO_FEW_BELOW
 
 
 def _gap(report: SeasonReport) -> dict[str, Any]:

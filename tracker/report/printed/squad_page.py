@@ -7,7 +7,7 @@ from typing import Any
 
 from tracker.domain.vocabulary import Foot, LengthUnit, Paper, ReadinessStatus
 from tracker.report import chart_style as style
-from tracker.report import wording
+from tracker.report import glossary, wording
 from tracker.report.glossary import foot_words, status_word, verdict_word
 from tracker.report.ladder_words import agreement_lines
 from tracker.report.language import _, spoken, whole
@@ -119,15 +119,15 @@ def _coverage(report: SquadReport) -> list[str]:
     few = [
         _("{player}, {foot}").format(player=row["player"], foot=foot_words(Foot(row["foot"])).lower())
         for row in report.feet.iter_rows(named=True)
-        if row["attempts"] < wording.FIRST_LOOK_BELOW
+        if row["attempts"] < glossary.FIRST_LOOK_BELOW
     ]
     total = _("{strikes} in {practices}.").format(
         strikes=wording.counted(int(report.feet["attempts"].sum()), "strike"),
         practices=wording.counted(len(report.days), "practice"),
     )
     if not few:
-        return [total, _("Every foot has {fewest} strikes or more.").format(fewest=wording.FIRST_LOOK_BELOW)]
-    return [total, _("Under {fewest}: {feet}.").format(fewest=wording.FIRST_LOOK_BELOW, feet=", ".join(few))]
+        return [total, _("Every foot has {fewest} strikes or more.").format(fewest=glossary.FIRST_LOOK_BELOW)]
+    return [total, _("Under {fewest}: {feet}.").format(fewest=glossary.FIRST_LOOK_BELOW, feet=", ".join(few))]
 
 
 def _observers(report: SquadReport) -> list[str]:
