@@ -7,7 +7,7 @@ const LARGEST_SET = 20;
 const ROW_PX = 72;
 const FEET = ['left', 'right'];
 
-/** What a player was called out for last at this stage, as "left 7 of 10, right 5 of 10". */
+/** What a player was called out for last at this stage, as "left 7 of 10". */
 function calledText(player) {
   const called = strikes().filter((one) => one.player === player && one.source === 'call-out'
     && one.stage === chosen.stage);

@@ -1,7 +1,7 @@
 const SAME_TAP_MS = 250; // a wet screen taps twice
 const ECHO_MS = 160;
 const SLIP_PX = 12;
-let liftedAt = -Infinity; // from any button: the click that follows may reach another one put in its place
+let liftedAt = -Infinity; // from any button: the click may reach one put in its place
 
 /** Makes an element. Attributes without a value are left out; children that are strings are shown as text. */
 export function element(tag, attributes = {}, ...children) {

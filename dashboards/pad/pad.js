@@ -42,7 +42,7 @@ function standingText() {
   const how = trouble === 'no connection' ? trouble : 'pass refused: see ≡';
   if (waiting) return `${waiting} kept on this phone, ${trouble ? how : 'sending'}`;
   const pace = strikes().filter(({ source }) => source === 'tap').at(-FASTEST)?.struck_at_phone;
-  if (Date.now() - Date.parse(pace) < TWO_MINUTES_MS) return 'Over 12 a minute: watch fewer, or share';
+  if (Date.now() - Date.parse(pace) < TWO_MINUTES_MS) return 'Over 12 a minute: watch fewer';
   return strikes().length ? `all stored ${at ? clockText(at) : ''}` : readyWord();
 }
 

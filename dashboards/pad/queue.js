@@ -16,7 +16,7 @@ let writes = Promise.resolve('');
 let inOrder = null;
 let hear = () => {};
 
-/** Why sending fails ('no connection', or the server's sentence), when it last went well, why a tap was not kept. */
+/** Why sending fails (or the server's own sentence), when it last went well, why a tap was not kept. */
 export const delivery = { trouble: null, at: null, lost: '' };
 
 export const listen = (listener) => { hear = listener; };

@@ -49,7 +49,7 @@ export async function open() {
   if (location.hash) {
     try {
       await storage.write([[`pass/${id}`, practice.token]]);
-      history.replaceState(null, '', location.pathname + location.search); // no pass for eyes over a shoulder
+      history.replaceState(null, '', location.pathname + location.search); // no pass over a shoulder
     } catch { /* then it has to stay in the address */ }
   }
   const briefing = await storage.recall(`briefing/${id}`);

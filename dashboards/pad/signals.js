@@ -13,7 +13,7 @@ export function tone(isHigh) {
   oscillator.stop(audio.currentTime + TONE_SECONDS);
 }
 
-/** A buzz on phones that can, as a pattern in ms. Nothing depends on it. */
+/** A buzz on phones that can, in ms. Nothing depends on it. */
 export const buzz = (...pattern) => navigator.vibrate?.(pattern);
 
 export const say = (sentence) => { document.querySelector('#spoken').textContent = sentence; };

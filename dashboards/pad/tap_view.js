@@ -12,7 +12,7 @@ const KEYS = [
 ];
 const OPPOSITE = { left: 'right', right: 'left' };
 
-/** Whether a group's players stand side by side; else one is shown at a time. */
+/** Whether a group's players stand side by side, or one is shown. */
 export const isTogether = () => chosen.together ?? WIDE.matches;
 
 function deedOf({ outcome, miss }) {
@@ -67,8 +67,8 @@ function footPanel(whose, foot, side) {
 export function tapView() {
   const [names, board] = ['names', 'board'].map((name) => element('div', { class: name }));
   const last = element('ol', { 'aria-label': 'Last strikes' });
-  const { definition } = practice.briefing;
-  const node = element('div', { class: 'tap-view' }, names, board, last, element('p', {}, definition));
+  const node = element('div', { class: 'tap-view' }, names, board, last,
+    element('p', {}, practice.briefing.definition));
   let built = '';
   let panels = [];
   let leaving = null; // the player who gives up a place in the group

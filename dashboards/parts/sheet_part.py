@@ -11,6 +11,7 @@ from dashboards.parts.season_reports_part import choose_paper
 from dashboards.ui import look, messages, state
 from dashboards.ui.answers import asked
 from dashboards.ui.choices import shirt_and_name
+from dashboards.ui.escape import plain
 from tracker.domain.practice import Practice
 from tracker.domain.squad import Squad
 from tracker.domain.vocabulary import Foot
@@ -76,9 +77,9 @@ def type_in_part(database: Database, squad: Squad) -> None:
 
 def _row(row: SheetRow) -> None:
     """Name; for each foot a field a set and one for misses; the sum."""
-    player_id = row.player.player_id
+    player_id, name = row.player.player_id, plain(row.player.display_name)
     most = max(len(stage.set_sizes) for stage in row.stages.values())
-    columns = iter(st.columns([3, *([1] * most + [1.2]) * len(Foot), 1], wrap=False, vertical_alignment="bottom"))
+    columns = iter(st.columns([3, *([1] * most + [1.2]) * len(Foot), 1], wrap=False, vertical_alignment="center"))
     next(columns).text(shirt_and_name(row.player))
     for foot in Foot:
         stage, side = row.stages[foot], glossary.foot_word(foot).capitalize()[:1]
@@ -86,16 +87,30 @@ def _row(row: SheetRow) -> None:
             column = next(columns)
             if number < len(stage.set_sizes):
                 column.number_input(
-                    f"{side} /{stage.set_sizes[number]}",
+                    f"{name}, {side} /{stage.set_sizes[number]}",
                     min_value=0,
                     max_value=stage.set_sizes[number],
                     value=None,
                     key=state.paper_set(player_id, foot, number).key,
+                    placeholder=f"{side} /{stage.set_sizes[number]}",
+                    label_visibility="collapsed",
                 )
         next(columns).text_input(
-            f"{side} {_('misses')}", key=state.paper_misses(player_id, foot).key, max_chars=20, autocomplete="off"
+            f"{name}, {side} {_('misses')}",
+            key=state.paper_misses(player_id, foot).key,
+            max_chars=20,
+            autocomplete="off",
+            placeholder=f"{side} {_('misses')}",
+            label_visibility="collapsed",
         )
-    next(columns).number_input(_("Sum"), min_value=0, value=None, key=state.paper_sum(player_id).key)
+    next(columns).number_input(
+        f"{name}, {_('Sum')}",
+        min_value=0,
+        value=None,
+        key=state.paper_sum(player_id).key,
+        placeholder=_("Sum"),
+        label_visibility="collapsed",
+    )
 
 
 def _store(database: Database, practice: Practice, sheet: PracticeSheet) -> None:

@@ -6,6 +6,8 @@ import streamlit as st
 
 from dashboards.parts.promise_part import promise_part
 from dashboards.ui.certainty import answer
+from dashboards.ui.table import show_table
+from tracker.report import tables
 from tracker.report.explanations import Certainty
 from tracker.report.language import _
 from tracker.serve.process import held_database
@@ -17,3 +19,5 @@ for question in (Certainty.RANGE, Certainty.DAYS, Certainty.LIKE, Certainty.CHAN
 promise_part(held_database())
 for question in (Certainty.OBSERVERS, Certainty.NOT_CLAIMED):
     answer(question)
+st.header(_("What the words mean"))
+show_table(tables.glossary_table(), label=_("The words and what they mean"))

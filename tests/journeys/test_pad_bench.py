@@ -15,12 +15,13 @@ import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import datetime
 from itertools import pairwise
 from pathlib import Path
 from uuid import UUID
 
 import polars as pl
+import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 from screenshots import CHROMIUM_FLAGS, chromium_path, free_port
 
@@ -31,8 +32,8 @@ from tracker.store.strikes import StrikeFilter, exported_strikes
 
 PAD = Path(__file__).parents[2] / "dashboards" / "pad"
 LARGEST_PAGE_BYTES = 60_000
+MOMENT_MS = 1_764_064_800_000
 LONGEST_START_SECONDS = 60.0
-PHONE = {"width": 390, "height": 844}
 PAUSE_TO_KEEP_MS = 150
 PAUSE_BETWEEN_PRESSES_MS = 260
 """The same button pressed twice within 250 ms counts once."""
@@ -58,7 +59,7 @@ class Club:
                 club.add_player(
                     database, squad, display_name=name, shirt_number=shirt, preferred_foot=PreferredFoot.RIGHT
                 )
-            practice = logbook.practice_on(database, squad, date.today())
+            practice = logbook.practice_on(database, squad, datetime.now().astimezone().date())
         return cls(database=path, practice_id=practice.practice_id)
 
     @property
@@ -80,9 +81,9 @@ class Club:
 
     def start(self) -> None:
         """Starts the server and waits until it answers."""
+        command = [sys.executable, "-m", "tracker.cli.main", "serve", "--no-browser"]
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "tracker.cli.main", "serve"]
-            + ["--db", str(self.database), "--no-browser", "--port", str(self.port)],
+            [*command, "--db", str(self.database), "--port", str(self.port)],
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )
@@ -160,12 +161,10 @@ class Phone:
 
     def kept(self) -> list[dict[str, str]]:
         """The strikes this phone holds in its database, sent or not."""
-        return self.page.evaluate(
-            """async () => {
-                const { readAll } = await import('/pad/storage.js');
-                return readAll('strikes/');
-            }"""
+        found: list[dict[str, str]] = self.page.evaluate(
+            "import('/pad/storage.js').then(({ readAll }) => readAll('strikes/'))"
         )
+        return found
 
     def wait_until_kept(self, strikes: int) -> None:
         deadline = time.monotonic() + 10
@@ -195,6 +194,11 @@ def running_club(folder: Path, *players: str) -> Iterator[tuple[Club, str]]:
         made.stop()
 
 
+def phone_of(opened: Browser) -> BrowserContext:
+    """A phone of its own: 390 × 844 CSS pixels, touched by fingers."""
+    return opened.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+
+
 def page_text() -> dict[str, str]:
     return {path.name: path.read_text(encoding="utf-8") for path in PAD.iterdir() if path.suffix != ".png"}
 
@@ -211,7 +215,9 @@ def test_the_page_names_no_other_host() -> None:
 
 def test_text_never_becomes_markup() -> None:
     for name, text in page_text().items():
-        assert not re.search(r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|\beval\(|new Function", text), name
+        assert not re.search(r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|\beval\(|new Function", text), (
+            name
+        )
 
 
 def test_nothing_stands_inline_that_a_strict_policy_would_refuse() -> None:
@@ -225,13 +231,14 @@ def test_every_module_that_is_imported_is_there_and_none_is_left_over() -> None:
     assert imported == {path.name for path in PAD.glob("*.js")} - {"pad.js", "sw.js"}
 
 
-def test_ids_made_within_one_millisecond_keep_their_order(tmp_path: Path) -> None:
-    """Runs identity.js itself, in Node where there is one and in Chromium otherwise."""
-    script = "const ids = []; for (let i = 0; i < 50; i += 1) ids.push(uuid7(1764064800000)); ids"
+@pytest.mark.browser
+@pytest.mark.skipif(NO_CHROMIUM, reason="there is no Chromium here")
+def test_ids_made_within_one_millisecond_keep_their_order() -> None:
+    module = (PAD / "identity.js").read_text(encoding="utf-8").replace("export ", "")
     with browser() as opened:
-        page = opened.new_page()
-        module = (PAD / "identity.js").read_text(encoding="utf-8").replace("export ", "")
-        ids = page.evaluate(f"(() => {{ {module}\n{script.rsplit(';', 1)[0]}; return ids; }})()")
+        ids = opened.new_page().evaluate(
+            f"(() => {{ {module}; return Array.from({{ length: 50 }}, () => uuid7({MOMENT_MS})); }})()"
+        )
     assert all(one < other for one, other in pairwise(ids))
     assert {UUID(one).version for one in ids} == {7}
-    assert {UUID(one).int >> 80 for one in ids} == {1764064800000}
+    assert {UUID(one).int >> 80 for one in ids} == {MOMENT_MS}

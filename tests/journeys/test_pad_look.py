@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import combinations
-from pathlib import Path
 from typing import TypedDict
 
 import pytest
 from playwright.sync_api import Browser, Page
-from test_pad_bench import NO_CHROMIUM, Phone, browser, running_club
+from test_pad_bench import NO_CHROMIUM, Phone, browser, phone_of, running_club
 
 pytestmark = [pytest.mark.browser, pytest.mark.skipif(NO_CHROMIUM, reason="there is no Chromium here")]
 
@@ -45,7 +44,7 @@ CONTRASTS = """() => {
     .filter((one) => [...one.childNodes].some((child) => child.nodeType === 3 && child.data.trim()))
     .map((one) => [one.textContent, ratio(getComputedStyle(one).color, ground(one))]);
   const marks = [...document.querySelectorAll('button')]
-    .map((one) => [`border of ${one.textContent}`, ratio(getComputedStyle(one).borderTopColor, ground(one.parentElement))]);
+    .map((one) => [one.textContent, ratio(getComputedStyle(one).borderTopColor, ground(one.parentElement))]);
   return { texts, marks };
 }"""
 """Relative luminance and contrast ratio: WCAG 2.2, definitions; sRGB threshold 0.04045."""
@@ -138,7 +137,7 @@ def test_undo_is_in_sight_in_every_view(phone: Phone) -> None:
 
 @pytest.mark.parametrize("is_dark", [False, True], ids=["light", "dark"])
 def test_text_has_a_contrast_of_seven_and_marks_of_three(chromium: Browser, address: str, *, is_dark: bool) -> None:
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
+    context = phone_of(chromium)
     phone = Phone.opening(context, address)
     phone.page.get_by_label("1 Ana, left foot: through").tap()
     if is_dark:
@@ -156,9 +155,12 @@ def test_text_has_a_contrast_of_seven_and_marks_of_three(chromium: Browser, addr
 
 
 def test_feet_differ_by_word_side_shape_and_line_and_not_by_colour_alone(chromium: Browser, address: str) -> None:
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
+    context = phone_of(chromium)
     page = Phone.opening(context, address).page
-    style = "(one) => { const s = getComputedStyle(one); return [s.borderTopStyle, s.borderTopLeftRadius, s.borderTopColor] }"
+    style = """(one) => {
+        const { borderTopStyle, borderTopLeftRadius, borderTopColor } = getComputedStyle(one);
+        return [borderTopStyle, borderTopLeftRadius, borderTopColor];
+    }"""
     left = page.get_by_label("1 Ana, left foot: through")
     right = page.get_by_label("1 Ana, right foot: through")
     assert "LEFT" in left.inner_text()
@@ -169,7 +171,7 @@ def test_feet_differ_by_word_side_shape_and_line_and_not_by_colour_alone(chromiu
 
 
 def test_what_counts_is_read_out_and_every_button_has_its_own_name(chromium: Browser, address: str) -> None:
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
+    context = phone_of(chromium)
     page = Phone.opening(context, address).page
     page.get_by_role("button", name="2 Ben", exact=True).tap()
     page.get_by_label("2 Ben, right foot: short").tap()
@@ -185,7 +187,7 @@ def test_what_counts_is_read_out_and_every_button_has_its_own_name(chromium: Bro
 
 
 def test_text_twice_as_large_is_still_all_there(chromium: Browser, address: str) -> None:
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
+    context = phone_of(chromium)
     page = Phone.opening(context, address).page
     page.evaluate("document.documentElement.style.fontSize = '200%'")
     page.wait_for_timeout(100)

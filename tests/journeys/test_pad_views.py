@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, expect
-from test_pad_bench import NO_CHROMIUM, PHONE, Club, Phone, browser, running_club
+from test_pad_bench import NO_CHROMIUM, Club, Phone, browser, phone_of, running_club
 
 pytestmark = [pytest.mark.browser, pytest.mark.skipif(NO_CHROMIUM, reason="there is no Chromium here")]
 
@@ -30,7 +30,7 @@ def club(tmp_path: Path) -> Iterator[tuple[Club, str]]:
 
 @pytest.fixture
 def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = chromium.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
+    made = phone_of(chromium)
     yield made
     made.close()
 
@@ -54,8 +54,8 @@ def test_sixteen_sets_are_sixteen_taps(chromium: Browser, context: BrowserContex
     assert stored["set_id"].n_unique() == 16
     assert stored["player"].unique(maintain_order=True).to_list() == names
     assert set(stored["source"]) == {"call-out"}
-    hits = stored.filter(stored["outcome"] == "on target").group_by("player", maintain_order=True).len()
-    assert dict(hits.iter_rows())["Player C"] == 10
+    on_target = stored.filter(stored["outcome"] == "on target").group_by("player").len()
+    assert dict(on_target.iter_rows())["Player C"] == 10
     assert server.strikes().height == 150
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 from builders import SquadBuilder
@@ -12,6 +13,7 @@ from tracker.errors import RequestError
 from tracker.review import club
 from tracker.review.accuracy import accuracy
 from tracker.review.aim_at_stages import aim_at_stages
+from tracker.review.archive import import_archive, write_archive
 from tracker.review.change import change
 from tracker.review.coach_words import LONGEST_WORDS, coach_words, write_coach_words
 from tracker.review.first_sets import first_sets
@@ -120,3 +122,13 @@ def test_words_too_long_for_the_page_are_refused(squad: SquadBuilder) -> None:
     season = club.make_season(squad.database, name="s", starts_on=date(2026, 1, 1), ends_on=date(2026, 12, 31))
     with pytest.raises(RequestError, match=rf"room for {LONGEST_WORDS}"):
         write_coach_words(squad.database, squad.player("Ana"), season, words="x" * (LONGEST_WORDS + 1))
+
+
+def test_the_coachs_words_travel_with_everything(squad: SquadBuilder, tmp_path: Path) -> None:
+    season = club.make_season(squad.database, name="s", starts_on=date(2026, 1, 1), ends_on=date(2026, 12, 31))
+    write_coach_words(squad.database, squad.player("Ana"), season, words='=1+1 "Both" feet,\nwell done')
+    write_archive(squad.database, tmp_path / "all")
+    with Database.open(None) as there:
+        import_archive(there, tmp_path / "all")
+        ana = player_named(there, "Ana", squad=club.squads(there)[0])
+        assert coach_words(there, ana, club.seasons(there)[0]) == '=1+1 "Both" feet,\nwell done'

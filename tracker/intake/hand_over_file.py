@@ -11,12 +11,12 @@ import io
 import json
 import zipfile
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 
 import polars as pl
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from tracker.domain.squad import checked_name
 from tracker.errors import FileError
 from tracker.intake.table_file import RawTable, table_from_bytes
 from tracker.intake.table_out import parquet_bytes
@@ -27,13 +27,11 @@ LARGEST_PART_BYTES = 200_000_000
 """An unpacked table larger than this is not a hand-over of children's strikes."""
 
 
-class Manifest(BaseModel):
-    """What a hand-over says of itself."""
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Manifest:
+    """What a hand-over says of itself: who made it, when, of which squad on which ladder, and whether notes are in."""
 
-    model_config = ConfigDict(extra="ignore", frozen=True)
-
-    format: str
-    version: int = Field(ge=1)
+    version: int
     made_at: datetime
     made_by: str
     squad: str
@@ -55,7 +53,8 @@ def packed_hand_over(manifest: Manifest, *, ladder_text: str, tables: Mapping[st
     content = io.BytesIO()
     with zipfile.ZipFile(content, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.comment = FORMAT.encode()  # tells our file from another, without unpacking it
-        archive.writestr("manifest.json", json.dumps(manifest.model_dump(mode="json"), ensure_ascii=False, indent=1))
+        said = {"format": FORMAT, **asdict(manifest), "made_at": manifest.made_at.isoformat()}
+        archive.writestr("manifest.json", json.dumps(said, ensure_ascii=False, indent=1))
         archive.writestr("ladder.toml", ladder_text)
         for name in TABLES:
             if name in tables and tables[name].height:
@@ -86,7 +85,6 @@ def read_hand_over(content: bytes, *, source: str) -> HandOverFile:
 def new_manifest(*, made_by: str, squad: str, ladder: str, with_notes: bool) -> Manifest:
     """The manifest of a hand-over made now."""
     return Manifest(
-        format=FORMAT,
         version=VERSION,
         made_at=datetime.now(UTC),
         made_by=made_by,
@@ -106,14 +104,21 @@ def _part(archive: zipfile.ZipFile, part: zipfile.ZipInfo, source: str) -> bytes
 
 def _manifest(content: bytes, source: str) -> Manifest:
     try:
-        manifest = Manifest.model_validate_json(content)
-    except ValidationError as error:
-        raise FileError(f"{source} is not a hand-over: its manifest.json is not one") from error
-    if manifest.format != FORMAT:
-        raise FileError(f"{source} is not a hand-over but {manifest.format!r}")
-    if manifest.version > VERSION:
-        raise FileError(
-            f"{source} was made by a newer Strike Ladder (hand-over {manifest.version}; this program reads {VERSION}). "
-            "Update Strike Ladder, then try again."
+        said = json.loads(content)
+        if said["format"] != FORMAT:
+            raise FileError(f"{source} is not a hand-over but {said['format']!r}")
+        if not 1 <= int(said["version"]) <= VERSION:
+            raise FileError(
+                f"{source} was made by a newer Strike Ladder (hand-over {said['version']}; this one reads {VERSION}). "
+                "Update Strike Ladder, then try again."
+            )
+        return Manifest(
+            version=int(said["version"]),
+            made_at=datetime.fromisoformat(said["made_at"]).astimezone(UTC),
+            made_by=str(said["made_by"]),
+            squad=checked_name(str(said["squad"]), what="squad"),
+            ladder=str(said["ladder"]),
+            with_notes=said["with_notes"] is True,
         )
-    return manifest
+    except (ValueError, KeyError, TypeError, RecursionError) as error:
+        raise FileError(f"{source} is not a hand-over: its manifest.json is not one") from error

@@ -55,6 +55,13 @@ LIKELY = Term(
     means=N_("ranges made in this way hold the real rate about 19 times in 20"),
 )
 
+TOO_FEW = Term(word=N_("too few to say"), means=N_("fewer than 10 strikes"))
+FIRST_LOOK = Term(word=N_("first look"), means=N_("10 to 19 strikes"))
+CLEARER = Term(
+    word=N_("getting clearer"), means=N_("20 to 49 strikes, or more of them on fewer than three practices")
+)
+STEADY = Term(word=N_("steady picture"), means=N_("50 strikes or more, on three practices or more"))
+
 VERDICTS: Mapping[ChangeVerdict, Term] = {
     ChangeVerdict.UP: Term(word=N_("clearly up"), means=N_("the likely range of the change lies above no change")),
     ChangeVerdict.DOWN: Term(word=N_("clearly down"), means=N_("the likely range of the change lies below no change")),
@@ -95,9 +102,16 @@ def verdict_word(verdict: ChangeVerdict) -> str:
     return _(VERDICTS[verdict].word)
 
 
+def all_terms() -> list[tuple[str, str]]:
+    """Every word of status, range, certainty and verdict with what it means, in the order a reader meets them."""
+    statuses = [(status_word(status), status_means(status)) for status in ReadinessStatus]
+    others = (LIKELY, TOO_FEW, FIRST_LOOK, CLEARER, STEADY, *VERDICTS.values())
+    return [*statuses, *((_(term.word), _(term.means)) for term in others)]
+
+
 def too_few() -> str:
     """What stands instead of a rate under ten strikes."""
-    return _("too few to say")
+    return _(TOO_FEW.word)
 
 
 def confidence_words(attempts: int, practices: int) -> str:
@@ -111,9 +125,9 @@ def confidence_words(attempts: int, practices: int) -> str:
     if attempts < TOO_FEW_BELOW:
         return too_few()
     if attempts < FIRST_LOOK_BELOW:
-        return _("first look")
+        return _(FIRST_LOOK.word)
     is_clearer = attempts < CLEARER_BELOW or practices < STEADY_PRACTICES
-    return _("getting clearer") if is_clearer else _("steady picture")
+    return _(CLEARER.word if is_clearer else STEADY.word)
 
 
 def foot_word(foot: Foot) -> str:

@@ -11,7 +11,7 @@ from tracker.domain.practice import Placement
 from tracker.domain.squad import Player, Season
 from tracker.domain.vocabulary import Foot, LengthUnit
 from tracker.report import glossary, wording
-from tracker.report.glossary import arrival_word, foot_word, foot_words, preferred_words, too_few
+from tracker.report.glossary import all_terms, arrival_word, foot_word, foot_words, preferred_words, too_few
 from tracker.report.language import _, pgettext, whole
 
 
@@ -220,6 +220,11 @@ def seasons_table(seasons: Sequence[Season]) -> pl.DataFrame:
     return pl.DataFrame(
         rows, schema=dict.fromkeys((_("Season"), _("First day"), _("Last day")), pl.String), orient="row"
     )
+
+
+def glossary_table() -> pl.DataFrame:
+    """Every word of status, range, certainty and verdict beside what it means."""
+    return pl.DataFrame(all_terms(), schema=dict.fromkeys((_("Word"), _("Meaning")), pl.String), orient="row")
 
 
 def promise_table(promised: pl.DataFrame) -> pl.DataFrame:
