@@ -51,7 +51,7 @@ MAY_USE = {
         "dashboards/parts/",
     ),
     "pyarrow": ("tracker/intake/",),
-    "pydantic": ("tracker/domain/ladder_file.py", "tracker/intake/hand_over_file.py", "tracker/serve/"),
+    "pydantic": ("tracker/domain/ladder_file.py", "tracker/serve/"),
     "scipy": ("tracker/stats/", "tracker/plan/"),  # plan: scipy.optimize.milp only
     "segno": ("tracker/serve/", "tracker/report/"),
     "starlette": ("tracker/serve/",),
