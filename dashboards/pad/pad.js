@@ -34,7 +34,7 @@ async function takeBack() {
 
 /** The honest line: what is only on this phone, and what the server has. */
 function standingText() {
-  const { trouble, at, lost } = queue.delivery;
+  const { trouble, at = strikes().at(-1)?.stored_at, lost } = queue.delivery;
   const [waiting, refused] = [queue.waitingCount(), queue.rejected().length];
   if (lost) return `NOT kept, does not count: ${lost}`;
   if (hasEnded()) return `Pass ended ${clockText(practice.briefing.expires_at)}: ask for a new one`;
@@ -43,7 +43,7 @@ function standingText() {
   if (waiting) return `${waiting} kept on this phone, ${trouble ? how : 'sending'}`;
   const pace = strikes().filter(({ source }) => source === 'tap').at(-FASTEST)?.struck_at_phone;
   if (Date.now() - Date.parse(pace) < TWO_MINUTES_MS) return 'Over 12 a minute: watch fewer';
-  return strikes().length ? `all stored ${at ? clockText(at) : ''}` : readyWord();
+  return at ? `all stored ${clockText(at)}` : readyWord();
 }
 
 function draw() {

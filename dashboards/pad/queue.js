@@ -17,7 +17,7 @@ let inOrder = null;
 let hear = () => {};
 
 /** Why sending fails (or the server's own sentence), when it last went well, why a tap was not kept. */
-export const delivery = { trouble: null, at: null, lost: '' };
+export const delivery = { trouble: null, lost: '' };
 
 export const listen = (listener) => { hear = listener; };
 export const changed = () => hear();

@@ -49,13 +49,14 @@ def choose_squad(database: Database) -> Squad:
 def choose_scope(database: Database, squad: Squad) -> Scope:
     """What is looked at: season, stage, surface, distances and days, with a clear sign when anything is left out."""
     ladder, unit = asked(club.ladder_of, database, squad), asked(club.length_unit, database)
-    season_column, stage_column = st.columns(2)
-    with season_column:
-        season = _choose_season(database)
-    with stage_column:
-        stage = _choose_stage(ladder)
-    with st.expander(_("More filters: surface, distance, days")):
-        surface = _choose_surface()
+    with st.expander(_("Filters: season, stage, surface, distance, days")):  # closed, so that a phone shows the answer
+        season_column, stage_column, surface_column = st.columns(3)
+        with season_column:
+            season = _choose_season(database)
+        with stage_column:
+            stage = _choose_stage(ladder)
+        with surface_column:
+            surface = _choose_surface()
         distances = _choose_distances(unit)
         first_day, last_day = _choose_days()
     scope = Scope(

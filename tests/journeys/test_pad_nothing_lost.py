@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser
-from test_pad_bench import NO_CHROMIUM, Club, Phone, browser, phone_of, running_club
+from test_pad_bench import NO_CHROMIUM, PAUSE_BETWEEN_PRESSES_MS, Club, Phone, browser, phone_of, running_club
 
 pytestmark = [pytest.mark.browser, pytest.mark.skipif(NO_CHROMIUM, reason="there is no Chromium here")]
 
@@ -202,8 +202,9 @@ def test_two_tabs_send_every_strike_once(chromium: Browser, club: tuple[Club, st
     first, second = Phone.opening(context, address), Phone.opening(context, address)
     for _ in range(4):
         for tab, foot in ((first, "left"), (second, "right")):
-            tab.tap(f"1 Ana, {foot} foot: through")
-            tab.tap(f"1 Ana, {foot} foot: short")
+            for what in ("through", "short"):
+                tab.page.get_by_label(f"1 Ana, {foot} foot: {what}").evaluate("(target) => target.click()")
+        first.page.wait_for_timeout(PAUSE_BETWEEN_PRESSES_MS)
     second.wait_until_stored()
     first.wait_until_stored()
     for tab in (first, second):

@@ -84,7 +84,8 @@ def test_1_is_a_players_left_foot_better_than_in_september(coach: Clicks, demo: 
         demo,
         "select stage, ln(distance_m) as far, held_on - date '2025-09-06' as day, sum(is_on_target) as hits, "
         "sum(is_attempt - is_on_target) as misses from valid_strike join player using (player_id) "
-        "where display_name = 'Zoë L.' and foot = 'left' and distance_m is not null and is_attempt = 1 group by all order by all",
+        "where display_name = 'Zoë L.' and foot = 'left' and distance_m is not null and is_attempt = 1 "
+        "group by all order by all",
     )
     stages = counts["stage"].to_dummies(drop_first=True).to_numpy()
     difficulty = np.column_stack([np.ones(counts.height), counts["far"], stages, counts["day"]])
@@ -207,7 +208,8 @@ def test_7_a_player_is_moved_on_with_a_note_and_moved_back(coach: Clicks) -> Non
 def test_8_a_view_is_shared_as_a_link_and_cleared(coach: Clicks, chromium: Browser, demo: Database) -> None:
     page = coach.page
     coach.page_link("Squad")
-    page.get_by_role("combobox", name=re.compile("Stage")).click()
+    page.get_by_text("Filters: season, stage").click()
+    page.get_by_role("combobox", name=re.compile("Stage")).first.click()
     page.get_by_role("option", name="Rolling ball", exact=True).click()
     page.wait_for_url(re.compile("stage=Rolling"))
     settle(page)

@@ -196,6 +196,7 @@ def _stages(told: PadBriefing) -> list[dict[str, Any]]:
     return [
         {
             "name": stage.name,
+            "ball_arrival": stage.ball_arrival.value,
             "distance_m": stage.distance_m,
             "surfaces": [one.value for one in stage.surfaces],
             "set_sizes": list(stage.set_sizes),
