@@ -69,7 +69,8 @@ def choose_scope(database: Database, squad: Squad) -> Scope:
         first_day=first_day,
         last_day=last_day,
     )
-    _filtered_sign(scope, unit)
+    with st.container():  # there even when empty, so that nothing below it closes
+        _filtered_sign(scope, unit)
     return scope
 
 

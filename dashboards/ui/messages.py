@@ -25,14 +25,16 @@ def attempt(action: Callable[[], str]) -> bool:
 
 def show() -> None:
     """Shows once what the last button did."""
+    # Its place is kept when there is nothing to say: otherwise all below moves up, and what was opened there closes.
+    place = st.empty()
     notice = state.NOTICE.value()
     state.NOTICE.forget()
     if notice is None:
         return
     if notice.is_done:
-        st.success(plain(notice.text))
+        place.success(plain(notice.text))
     else:
-        st.error(plain(notice.text))
+        place.error(plain(notice.text))
 
 
 def guarded(page: Callable[[], None]) -> None:

@@ -94,6 +94,10 @@ def update(language: Language) -> None:
         fuzzy=False,
         header_comment=f"# {language.own_name}",
     )
+    fresh.creation_date, fresh.revision_date = (
+        known.creation_date,
+        known.revision_date,
+    )  # the same texts, the same files
     for (context, message), file in texts().items():
         before = known.get(message, context)
         fresh.add(message, before.string if before else None, [(file, 0)], context=context)

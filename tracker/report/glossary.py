@@ -57,9 +57,7 @@ LIKELY = Term(
 
 TOO_FEW = Term(word=N_("too few to say"), means=N_("fewer than 10 strikes"))
 FIRST_LOOK = Term(word=N_("first look"), means=N_("10 to 19 strikes"))
-CLEARER = Term(
-    word=N_("getting clearer"), means=N_("20 to 49 strikes, or more of them on fewer than three practices")
-)
+CLEARER = Term(word=N_("getting clearer"), means=N_("20 to 49 strikes, or more of them on fewer than three practices"))
 STEADY = Term(word=N_("steady picture"), means=N_("50 strikes or more, on three practices or more"))
 
 VERDICTS: Mapping[ChangeVerdict, Term] = {
