@@ -301,7 +301,8 @@ class DemoSeason:
         for struck_at, outcome, distance in zip(times, outcomes, distances, strict=True):
             is_miss = outcome not in ("on", "blocked")
             self.strikes.append((
-                struck_at.isoformat(), f"{struck_at:%Y-%m-%d}", player.name, foot.value, surface.value if is_tap else "",
+                struck_at.isoformat(), f"{struck_at:%Y-%m-%d}", player.name, foot.value,
+                surface.value if is_tap else "",
                 "off" if is_miss else outcome, outcome if is_miss and is_tap else "", f"{distance:.2f}",
                 stage.name, set_number, source.value, logger, SQUAD,
             ))  # fmt: skip
