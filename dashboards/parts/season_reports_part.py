@@ -31,7 +31,8 @@ def season_reports_part(database: Database, squad: Squad, players: list[Player])
         for number, page in enumerate(
             asked(report_files.preview, database, player, season, look=look, language=language), start=1
         ):
-            st.image(page, caption=_("Page {number}").format(number=number), width="stretch")
+            caption = _("Page {number}").format(number=number)
+            st.image(page, caption=caption, width="stretch", alt=caption)
     st.subheader(_("All reports in one file"))
     _make_all(database, squad, season, players, look)
 

@@ -39,16 +39,16 @@ def print_sheet_part(database: Database, squad: Squad) -> None:
     paper = choose_paper(database)
     sheet = asked(practice_sheet, database, squad, day)
     page = sheet_page(sheet, unit=asked(club.length_unit, database), paper=paper)
-    name = safe_stem(_("Tally sheet {squad} {day}").format(squad=squad.name, day=day.isoformat()))
+    title = _("Tally sheet {squad} {day}").format(squad=squad.name, day=day.isoformat())
     st.download_button(
         _("Download the sheet"),
         data=lambda: pdf(Template.SHEET, page),
-        file_name=f"{name}.pdf",
+        file_name=f"{safe_stem(title)}.pdf",
         type="primary",
         on_click="ignore",
     )
     for picture in page_images(Template.SHEET, page):
-        st.image(picture, width="stretch")
+        st.image(picture, width="stretch", alt=title)
 
 
 def type_in_part(database: Database, squad: Squad) -> None:

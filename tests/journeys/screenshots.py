@@ -76,11 +76,18 @@ def _wait_for(address: str, process: subprocess.Popen[bytes], *, longest_seconds
             time.sleep(0.2)
 
 
+AT_REST = """document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'
+    && !document.querySelector('[data-testid=stStatusWidget], [data-testid=stMain] [data-stale=true]')"""
+
+
 def settle(page: Page) -> None:
     """Waits until the page has been drawn and nothing runs any more."""
     page.get_by_role("heading", level=1).first.wait_for()
-    page.wait_for_function("!document.querySelector('[data-testid=stStatusWidget]')")
-    page.wait_for_timeout(900)
+    for _ in range(
+        2
+    ):  # the script's state, since the sign that it runs comes late; twice, since one run may ask for more
+        page.wait_for_function(AT_REST)
+        page.wait_for_timeout(450)
 
 
 def show_whole(page: Page, *, width: int) -> None:
