@@ -18,7 +18,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Locator, Page, sync_playwright
+from playwright.sync_api import TimeoutError as StillClosed
 
 PAGES = ("today", "squad", "player", "feet", "ladder", "reports", "setup", "sure")
 SCREENS = {"phone": (390, 844), "laptop": (1280, 800)}
@@ -76,6 +77,7 @@ def _wait_for(address: str, process: subprocess.Popen[bytes], *, longest_seconds
             time.sleep(0.2)
 
 
+PICKS_TRIED = 5
 AT_REST = """document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'
     && !document.querySelector('[data-testid=stStatusWidget], [data-testid=stMain] [data-stale=true]')"""
 
@@ -88,6 +90,20 @@ def settle(page: Page) -> None:
     ):  # the script's state, since the sign that it runs comes late; twice, since one run may ask for more
         page.wait_for_function(AT_REST)
         page.wait_for_timeout(450)
+
+
+def pick(page: Page, box: Locator, option: Locator) -> None:
+    """Opens a choice and picks from it. A page redrawn at that very moment closes the choice, so it is opened again."""
+    for _ in range(PICKS_TRIED):
+        settle(page)
+        box.click()
+        try:
+            option.click(timeout=3000)
+        except StillClosed:
+            page.keyboard.press("Escape")
+        else:
+            return
+    raise AssertionError("the choice was never open long enough to pick from it")
 
 
 def show_whole(page: Page, *, width: int) -> None:

@@ -14,7 +14,7 @@ import polars as pl
 import pytest
 import statsmodels.api as sm
 from playwright.sync_api import Browser, FilePayload, Locator, Page, expect
-from screenshots import chromium_path, settle
+from screenshots import chromium_path, pick, settle
 from statsmodels.stats.proportion import proportion_confint
 
 from tracker.review import club
@@ -50,8 +50,9 @@ class Clicks:
 
     def player(self, name: str) -> None:
         """Opens the list of players and picks one."""
-        self.on(self.page.get_by_role("combobox", name=re.compile("Player")))
-        self.on(self.page.get_by_role("option", name=re.compile(re.escape(name))))
+        players = self.page.get_by_role("combobox", name=re.compile("Player"))
+        pick(self.page, players, self.page.get_by_role("option", name=re.compile(re.escape(name))))
+        self.made += 2
         settle(self.page)
 
 
@@ -209,8 +210,8 @@ def test_8_a_view_is_shared_as_a_link_and_cleared(coach: Clicks, chromium: Brows
     page = coach.page
     coach.page_link("Squad")
     page.get_by_text("Filters: season, stage").click()
-    page.get_by_role("combobox", name=re.compile("Stage")).first.click()
-    page.get_by_role("option", name="Rolling ball", exact=True).click()
+    stages = page.get_by_role("combobox", name=re.compile("Stage")).first
+    pick(page, stages, page.get_by_role("option", name="Rolling ball", exact=True))
     page.wait_for_url(re.compile("stage=Rolling"))
     settle(page)
     coach.page_link("Feet")
