@@ -21,7 +21,7 @@ programming or value error at the call; the edges turn it into one of the above.
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Self
 
 if TYPE_CHECKING:
     import polars as pl
@@ -35,6 +35,12 @@ class TrackerError(Exception):
 
 class RequestError(TrackerError):
     """The request names a player, stage, squad, … that is not there, or a value that cannot be."""
+
+    @classmethod
+    def of(cls, error: ValueError) -> Self:
+        """What a value error says, as a sentence."""
+        text = str(error)
+        return cls(f"{text[:1].upper()}{text[1:]}.")
 
 
 class FileError(TrackerError):

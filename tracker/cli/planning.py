@@ -68,4 +68,4 @@ def _by_number(players: int, age: str, *, minutes: int, day: datetime) -> PlanRe
             ladder=ladder, minutes=minutes, players=players_by_number(players, ladder), held_on=day.date()
         )
     except ValueError as error:
-        raise RequestError(f"{str(error)[:1].upper()}{str(error)[1:]}.") from error
+        raise RequestError.of(error) from error

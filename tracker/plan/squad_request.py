@@ -54,7 +54,7 @@ def squad_request(
             unit=club.length_unit(database),
         )
     except ValueError as error:
-        raise RequestError(f"{str(error)[:1].upper()}{str(error)[1:]}.") from error
+        raise RequestError.of(error) from error
 
 
 def _standing(row: Mapping[str, Any] | None, first_stage: str) -> FootStanding:

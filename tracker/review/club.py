@@ -193,4 +193,4 @@ def _checked(kind: Callable[..., Thing], **fields: object) -> Thing:
     try:
         return kind(**fields)
     except ValueError as error:
-        raise RequestError(f"{str(error)[:1].upper()}{str(error)[1:]}.") from error
+        raise RequestError.of(error) from error

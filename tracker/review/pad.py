@@ -103,7 +103,7 @@ def give_pass(database: Database, practice: Practice, *, logger: str, now: datet
     try:
         name = checked_name(logger, what="logger")
     except ValueError as error:
-        raise RequestError(f"{str(error)[:1].upper()}{str(error)[1:]}.") from error
+        raise RequestError.of(error) from error
     moment = now or datetime.now(UTC)
     end_of_day = datetime.combine(practice.held_on + timedelta(days=1), time()).astimezone(UTC)
     token = secrets.token_urlsafe(24)
