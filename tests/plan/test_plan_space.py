@@ -17,6 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tracker.domain.ladder import Ladder, Stage
+from tracker.domain.practice_plan import Activity, PracticePlan
 from tracker.domain.standards import AgeStandard, Federation
 from tracker.domain.standards_file import standard_for
 from tracker.domain.target import angular_width_deg
@@ -24,7 +25,6 @@ from tracker.domain.vocabulary import BallArrival, Foot, LengthUnit, PreferredFo
 from tracker.errors import RequestError
 from tracker.plan.choices import field_for
 from tracker.plan.constraints import check_plan
-from tracker.plan.practice import Activity, PracticePlan
 from tracker.plan.practice_plan import plan_practice
 from tracker.plan.request import (
     Equipment,

@@ -8,16 +8,16 @@ from datetime import date
 
 import pytest
 
+from tracker.domain.cautions import CautionKind
 from tracker.domain.ladder_file import shipped_ladders
+from tracker.domain.practice_plan import Activity, FootWork, LaneWork, Part, PracticePlan
 from tracker.domain.setup import LaneKind
 from tracker.domain.standards import Federation
 from tracker.domain.standards_file import standard_for
 from tracker.domain.vocabulary import Foot, LengthUnit, PreferredFoot, ReadinessStatus
 from tracker.errors import RequestError
-from tracker.plan.cautions import CautionKind
 from tracker.plan.constraints import Constraint, check_plan
 from tracker.plan.layout import lay_out, plan_table
-from tracker.plan.practice import Activity, FootWork, LaneWork, Part, PracticePlan
 from tracker.plan.practice_plan import plan_practice
 from tracker.plan.request import (
     Equipment,

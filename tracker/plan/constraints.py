@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from tracker.domain.practice_plan import Activity, LaneWork, Part, PlayerWork, PracticePlan
 from tracker.domain.setup import LaneKind, SetUp, lane_kind
 from tracker.domain.setup_lanes import Station, arrange
 from tracker.errors import RequestError
@@ -14,7 +15,6 @@ from tracker.plan.assignment import FORTNIGHT_DAYS, MOST_A_LANE, due_players
 from tracker.plan.choices import farthest_m, field_for, foot_choices, is_new_to, known_rate
 from tracker.plan.lane_work import STRIKE_SECONDS
 from tracker.plan.layout import farthest_spot_m
-from tracker.plan.practice import Activity, LaneWork, Part, PlayerWork, PracticePlan
 from tracker.plan.request import FEWEST_PLAYERS, PlanRequest, PresentPlayer
 from tracker.plan.success_band import CENTRE, EASIEST, HARDEST, expected_rate, is_in_band
 from tracker.plan.timetable import SHORTEST_GAME_MIN, SHORTEST_WARM_UP_MIN

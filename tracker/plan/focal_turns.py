@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from tracker.domain.practice_plan import FocalTurn, LaneWork, Part
 from tracker.plan.assignment import TURN_MIN
-from tracker.plan.practice import FocalTurn, LaneWork, Part
 from tracker.plan.request import PlanRequest
 
 

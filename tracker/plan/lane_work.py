@@ -8,11 +8,11 @@ from dataclasses import replace
 from itertools import chain, zip_longest
 
 from tracker.domain.ladder import Stage
+from tracker.domain.practice_plan import FootWork, LaneWork, Part, PlayerWork
 from tracker.domain.setup import LaneKind, lane_kind
 from tracker.domain.vocabulary import Foot
 from tracker.plan.assignment import BlockAssignment
 from tracker.plan.choices import Choice
-from tracker.plan.practice import FootWork, LaneWork, Part, PlayerWork
 from tracker.plan.request import PlanRequest, PresentPlayer
 
 STRIKE_SECONDS = 8

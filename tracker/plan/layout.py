@@ -7,11 +7,11 @@ from collections.abc import Sequence
 import polars as pl
 
 from tracker.domain.ladder import Stage
+from tracker.domain.practice_plan import LaneWork, Part, PartChange, PracticePlan
 from tracker.domain.setup import Lane, LaneKind, SetUp, lane_kind
 from tracker.domain.setup_changes import length_words
 from tracker.domain.setup_lanes import Station, arrange
 from tracker.domain.vocabulary import BallArrival, LengthUnit
-from tracker.plan.practice import LaneWork, Part, PartChange, PracticePlan
 
 
 def farthest_spot_m(lane: LaneWork, *, default_m: float) -> float:

@@ -11,17 +11,17 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
+from tracker.domain.cautions import practice_cautions
+from tracker.domain.practice_plan import Activity, ExpectedStrikes, FocalTurn, Part, PracticePlan
 from tracker.domain.setup import SetUp
 from tracker.domain.setup_changes import BALLS_A_LANE, EquipmentItem, equipment_for, length_words
 from tracker.domain.vocabulary import Foot
 from tracker.plan.assignment import GOOD_A_LANE, BlockAssignment, Shortage, assign, due_players, shortages
-from tracker.plan.cautions import practice_cautions
 from tracker.plan.choices import Choice, choices, field_for, foot_choices
 from tracker.plan.constraints import check_plan
 from tracker.plan.focal_turns import focal_turns
 from tracker.plan.lane_work import lanes_of_block, with_share_kept
 from tracker.plan.layout import part_changes
-from tracker.plan.practice import Activity, ExpectedStrikes, FocalTurn, Part, PracticePlan
 from tracker.plan.questions import open_questions
 from tracker.plan.request import FEWEST_PLAYERS, MOST_PLAYERS, PlanImpossible, PlanRequest
 from tracker.plan.timetable import CHANGE_OVER_MIN, MOST_BLOCKS_OF_ONE_STAGE, Timetable, timetable

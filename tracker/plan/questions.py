@@ -9,10 +9,10 @@ from functools import lru_cache
 import numpy as np
 
 from tracker.domain.ladder import Ladder, Stage
+from tracker.domain.practice_plan import OpenQuestion
 from tracker.domain.setup import lane_kind
 from tracker.domain.vocabulary import Foot
 from tracker.plan.choices import known_rate, working_stage
-from tracker.plan.practice import OpenQuestion
 from tracker.plan.request import PlanRequest, PresentPlayer
 from tracker.plan.success_band import expected_rate
 from tracker.review.ready_rule import line_of

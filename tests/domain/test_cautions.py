@@ -7,10 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from tracker.domain.ladder_file import shipped_ladders
-from tracker.domain.standards import Federation, own_standard
-from tracker.domain.standards_file import standard_for
-from tracker.plan.cautions import (
+from tracker.domain.cautions import (
     CautionKind,
     WeekOfStrikes,
     heading_caution,
@@ -18,6 +15,9 @@ from tracker.plan.cautions import (
     stage_cautions,
     unusual_weeks,
 )
+from tracker.domain.ladder_file import shipped_ladders
+from tracker.domain.standards import Federation, own_standard
+from tracker.domain.standards_file import standard_for
 
 LADDER = shipped_ladders()[1]
 MONDAY = date(2026, 9, 7)

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from tracker.domain.cautions import Caution
 from tracker.domain.setup import SetUp
 from tracker.domain.setup_changes import EquipmentItem
 from tracker.domain.vocabulary import Foot
-from tracker.plan.cautions import Caution
 
 
 class Activity(StrEnum):
