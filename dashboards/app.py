@@ -6,7 +6,7 @@ import streamlit as st
 
 from dashboards.ui import filters, look, messages
 from dashboards.ui.answers import asked
-from tracker.report.language import _, speak
+from tracker.report.language import _, pgettext, speak
 from tracker.review import club
 from tracker.serve.process import held_database
 
@@ -21,9 +21,10 @@ pages = [
     st.Page("screens/player.py", title=_("Player")),
     st.Page("screens/feet.py", title=_("Feet")),
     st.Page("screens/ladder.py", title=_("Ladder")),
+    st.Page("screens/plan.py", title=_("Plan")),
     st.Page("screens/reports.py", title=_("Reports")),
     st.Page("screens/setup.py", title=_("Setup")),
-    st.Page("screens/sure.py", title=_("Sure?")),
+    st.Page("screens/sure.py", title=pgettext("page", "How sure")),
 ]
 chosen = st.navigation(pages, position="hidden")
 with st.container(key=look.NAVIGATION, horizontal=True, gap=None):  # a drawer would hide them on a phone

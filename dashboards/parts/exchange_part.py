@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import streamlit as st
 
-from dashboards.ui import files, messages, state
+from dashboards.ui import files, messages, person, state
 from dashboards.ui.escape import plain
 from tracker.domain.squad import Squad
-from tracker.domain.vocabulary import ExportWhat
+from tracker.domain.vocabulary import AuditEvent, ExportWhat
 from tracker.report import explanations
 from tracker.report.language import _
 from tracker.store.database import Database
@@ -52,12 +52,18 @@ def export_part(database: Database, squad: Squad) -> None:
         ending = st.selectbox(_("File format"), ENDINGS, key=state.EXPORT_ENDING.key)
     st.download_button(
         _("Export"),
-        data=lambda: files.exported(database, what=what, ending=ending, squad=squad),
+        data=lambda: _exported(database, squad, what=what, ending=ending),
         file_name=files.export_name(what, ending),
         type="primary",
         on_click="ignore",
     )
     st.caption(_(explanations.EXPORT_HOLDS_NAMES))
+
+
+def _exported(database: Database, squad: Squad, *, what: ExportWhat, ending: str) -> bytes:
+    content = files.exported(database, what=what, ending=ending, squad=squad)
+    person.note(database, AuditEvent.EXPORT, detail=what.value)
+    return content
 
 
 def _import(database: Database, squad: Squad, *, dry_run: bool) -> None:

@@ -6,10 +6,11 @@ from uuid import UUID
 
 import streamlit as st
 
-from dashboards.ui import messages, state
+from dashboards.ui import messages, person, state
 from dashboards.ui.escape import plain
 from dashboards.ui.table import show_table
 from tracker.domain.squad import Player, Squad
+from tracker.domain.vocabulary import AuditEvent
 from tracker.errors import RequestError
 from tracker.report import hand_over_words, wording
 from tracker.report.language import _
@@ -42,12 +43,18 @@ def _hand_over(database: Database, squad: Squad, players: list[Player]) -> None:
     whom = going[0].display_name if len(going) == 1 else squad.name
     st.download_button(
         _("Download the hand-over"),
-        data=lambda: hand_over(database, squad, players=going, with_notes=with_notes),
+        data=lambda: _handed_over(database, squad, going, with_notes=with_notes),
         file_name=f"{safe_stem(_('Hand-over {name}').format(name=whom))}.zip",
         type="primary",
         on_click="ignore",
     )
     st.caption(_("One zip with strikes, practices and placements. It names children: give it to the next coach alone."))
+
+
+def _handed_over(database: Database, squad: Squad, players: list[Player], *, with_notes: bool) -> bytes:
+    content = hand_over(database, squad, players=players, with_notes=with_notes)
+    person.note(database, AuditEvent.HAND_OVER, players=players)
+    return content
 
 
 def _take_over(database: Database, squad: Squad) -> None:
@@ -102,6 +109,7 @@ def _decisions(found: HandOverPreview) -> Decisions:
 def _store(database: Database, squad: Squad, source: str, content: bytes, found: HandOverPreview) -> None:
     def stored() -> str:
         taken = take_over(database, content, source=source, squad=squad, decisions=_decisions(found))
+        person.note(database, AuditEvent.TAKE_OVER, detail=f"{taken.players} new players, {taken.strikes} strikes")
         return _("Stored: {players}, {strikes}.").format(
             players=wording.counted(taken.players, "new player"), strikes=wording.counted(taken.strikes, "strike")
         )

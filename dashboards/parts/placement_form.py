@@ -1,4 +1,4 @@
-"""The coach's decision: this foot works at this stage from now on."""
+"""The coach's decision: this foot practises this stage from now on."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dashboards.ui import messages, state
 from tracker.domain.ladder import Ladder
 from tracker.domain.squad import Player
 from tracker.domain.vocabulary import Foot
-from tracker.report import glossary
+from tracker.report import glossary, ladder_words
 from tracker.report.language import _
 from tracker.review import decisions
 from tracker.store.database import Database
@@ -37,8 +37,6 @@ def _place(database: Database, player: Player, foot: Foot, ladder: Ladder) -> No
         state.note_on(player.player_id, foot).put("")
         state.stage_looked_at(player.player_id, foot).forget()
         state.placed_at(player.player_id, foot).forget()
-        return _("{player}, {foot}, works at {stage} from now on.").format(
-            player=player.display_name, foot=glossary.side_foot(foot), stage=stage.name
-        )
+        return ladder_words.placed_words(player.display_name, foot, stage.name)
 
     messages.attempt(placed)

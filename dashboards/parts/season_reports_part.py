@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import streamlit as st
 
-from dashboards.ui import messages, report_files, state
+from dashboards.ui import messages, person, report_files, state
 from dashboards.ui.answers import asked
 from dashboards.ui.choices import choose_player
 from dashboards.ui.escape import plain
 from tracker.domain.squad import Player, Season, Squad
-from tracker.domain.vocabulary import Paper
+from tracker.domain.vocabulary import AuditEvent, Paper
 from tracker.report.language import _, ngettext, spoken
 from tracker.report.printed.batch import Look
+from tracker.report.printed.letters import letter_warnings
 from tracker.review import club
 from tracker.review.coach_words import LONGEST_WORDS, coach_words, write_coach_words
 from tracker.review.season_report import season_to_report
@@ -33,8 +34,17 @@ def season_reports_part(database: Database, squad: Squad, players: list[Player])
         ):
             caption = _("Page {number}").format(number=number)
             st.image(page, caption=caption, width="stretch", alt=caption)
+        _note_once(database, player, season)
     st.subheader(_("All reports in one file"))
     _make_all(database, squad, season, players, look)
+
+
+def _note_once(database: Database, player: Player, season: Season) -> None:
+    """Notes that this report was looked at, once in a visit."""
+    seen = state.REPORTS_NOTED.value() or set()
+    if (player.player_id, season.season_id) not in seen:
+        person.note(database, AuditEvent.REPORT_READ, players=[player], detail=f"season {season.name}")
+        state.REPORTS_NOTED.put({*seen, (player.player_id, season.season_id)})
 
 
 def _choose_season(database: Database, squad: Squad) -> Season:
@@ -108,20 +118,24 @@ def _make_all(database: Database, squad: Squad, season: Season, players: list[Pl
     )
     if st.button(_("Make the reports"), type="primary", on_click=state.REPORTS_PACKED.forget):
         bar = st.progress(0.0, text=_("Asking the numbers"))
+        going = [one for one in players if one.player_id in (chosen or names)]
         state.REPORTS_PACKED.put(
             report_files.packed_reports(
                 database,
                 squad,
                 season,
-                [one for one in players if one.player_id in (chosen or names)],
+                going,
                 look=look,
                 progress=lambda done, of, whom: bar.progress(done / of, text=plain(whom)),
             )
         )
+        person.note(database, AuditEvent.REPORT_WRITTEN, players=going, detail=f"season {season.name}")
         bar.empty()
     packed = state.REPORTS_PACKED.value()
     if packed is not None:
         found = ngettext("{players} report is ready.", "{players} reports are ready.", packed.players)
         st.success(found.format(players=packed.players))
+        for warning in letter_warnings([names[one] for one in chosen or names]):
+            st.warning(plain(warning))
         st.download_button(_("Download the zip"), packed.content, packed.name, on_click="ignore")
         st.caption(_("The zip holds names of children, and the squad's report for you alone. Keep it safe."))

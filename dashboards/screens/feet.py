@@ -33,10 +33,6 @@ if changes.is_empty():
     st.info(_("No strikes here yet. Log some on the Today page, or import a file on the Setup page."))
     st.page_link("screens/today.py", label=_("Log strikes on the Today page"))
     st.stop()
-for line in season_words.changed_words(changes):
-    st.text(line)
-how_sure(Certainty.CHANGE, Certainty.LIKE)
-
 player = choose_player(players, state.PLAYER_SHOWN)
 parts = asked(gap_over_season, database, replace(scope, player=player))
 if parts.is_empty():
@@ -44,10 +40,13 @@ if parts.is_empty():
 else:
     label = _("Both feet at the start, in the middle and at the end")
     pictures.with_table(pictures.drawn(charts.foot_gap_picture, parts), season_tables.gap_table(parts), label=label)
+how_sure(Certainty.LIKE, Certainty.CHANGE)
 
-st.header(_("Each foot since the start of the season"))
+st.header(_("Each foot beside itself at the start of the season"))
+for line in season_words.changed_words(changes):
+    st.text(line)
 order = [one.display_name for one in players]
-with st.expander(_("Every foot, at like difficulty")):
+with st.expander(_("Every foot, at the same stage and distance")):
     show_table(season_tables.feet_table(changes, order=order), label=_("How each foot changed over the season"))
 gaps = asked(foot_gap, database, scope, by=[Dimension.PLAYER])
 with st.expander(_("Preferred foot beside other foot, whole season")):

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import streamlit as st
 
+from dashboards.parts.backup_part import backup_part
 from dashboards.parts.exchange_part import export_part, import_part
+from dashboards.parts.health_part import health_part
 from dashboards.parts.ladder_part import ladder_part
 from dashboards.parts.language_choice import language_choice
 from dashboards.parts.pass_list import pass_list
 from dashboards.parts.player_form import player_part
+from dashboards.parts.privacy_part import privacy_part
 from dashboards.parts.season_form import season_part
 from dashboards.parts.squad_form import make_squad_form
 from dashboards.parts.unit_choice import unit_choice
@@ -23,8 +26,19 @@ messages.show()
 database = held_database()
 squad = choose_squad(database)
 
-players, seasons, ladder, files_in, files_out, phones, squads = st.tabs(
-    [_("Players"), _("Seasons"), _("Ladder"), _("Import"), _("Export"), _("Phones"), _("Squads, units, language")]
+players, seasons, ladder, files_in, files_out, phones, kept, privacy, healthy, squads = st.tabs(
+    [
+        _("Players"),
+        _("Seasons"),
+        _("Ladder"),
+        _("Import"),
+        _("Export"),
+        _("Phones"),
+        _("Backups"),
+        _("Children's data"),
+        _("Health"),
+        _("Squads, units, language"),
+    ]
 )
 with players:
     player_part(database, squad)
@@ -38,6 +52,12 @@ with files_out:
     export_part(database, squad)
 with phones:
     pass_list(database, squad)
+with kept:
+    backup_part(database)
+with privacy:
+    privacy_part(database, squad)
+with healthy:
+    health_part(database)
 with squads:
     unit_choice(database)
     language_choice(database)

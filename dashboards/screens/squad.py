@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from dashboards.parts.ladder_board_part import ladder_board_part
 from dashboards.parts.month_part import month_part
 from dashboards.ui import messages, pictures
 from dashboards.ui.answers import asked
@@ -37,15 +38,9 @@ if likely.is_empty():
     st.page_link("screens/today.py", label=_("Log strikes on the Today page"))
     st.stop()
 
-st.header(_("Where each foot works"))
-board = asked(readiness, database, scope)
-pictures.with_table(
-    pictures.drawn(charts.ladder_board, board, ladder=ladder, players=[player.display_name for player in players]),
-    tables.ready_table(tables.current(board)),
-    label=_("Status and reason per player and foot"),
-)
-with st.expander(_("The stages by number")):
-    show_table(tables.ladder_table(ladder, unit=asked(club.length_unit, database)), label=_("The stages of the ladder"))
+st.header(_("The stage each foot practises"))
+board, unit = asked(readiness, database, scope), asked(club.length_unit, database)
+ladder_board_part(board, ladder=ladder, players=players, unit=unit)
 how_sure(explanations.Certainty.READY)
 st.page_link("screens/ladder.py", label=_("Decide on the Ladder page"))
 

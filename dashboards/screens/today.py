@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboards.parts.live_log import live_log
+from dashboards.parts.plan_of_day import plan_of_day
 from dashboards.parts.practice_choice import choose_practice, second_practice_form
 from dashboards.parts.set_grid import set_grid
 from dashboards.parts.strike_context import choose_context, context_now
@@ -26,6 +27,7 @@ ladder, unit = asked(club.ladder_of, database, squad), asked(club.length_unit, d
 entry, record = st.columns([3, 2], gap="large")
 with entry:
     practice = choose_practice(database, squad)
+    plan_of_day(database, squad, practice, players)
     choose_context(ladder, unit)
     stage = context_now(ladder, unit).stage
     if stage and stage.cautions:

@@ -157,7 +157,8 @@ def _choose_distances(unit: LengthUnit) -> Distances:
     named = filters.read(Part.DISTANCES, filters.parsed_distances)
     now = named.in_unit(unit) if named else filters.everywhere(unit)
     slot = state.distances_shown(unit)
-    slot.put((now.nearest, min(now.farthest, filters.FARTHEST[unit])))
+    end = filters.FARTHEST[unit]
+    slot.put((min(now.nearest, end), min(now.farthest, end)))
     chosen = st.slider(
         _("Distance in {unit}").format(unit=glossary.unit_words(unit)),
         0,

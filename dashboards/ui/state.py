@@ -16,10 +16,15 @@ from streamlit.runtime.uploaded_file_manager import UploadedFile
 from dashboards.ui.import_outcome import ImportOutcome
 from dashboards.ui.notice import Notice
 from dashboards.ui.packed import Packed
+from dashboards.ui.plan_draft import PlanDraft
+from dashboards.ui.plan_view import PlanView
 from dashboards.ui.player_view import PlayerView
 from dashboards.ui.report_view import ReportView
 from tracker.domain.ladder import Stage
+from tracker.domain.standards import Federation
 from tracker.domain.vocabulary import ExportWhat, Foot, Language, LengthUnit, Paper, PreferredFoot, Surface
+from tracker.plan.request import FootPhase
+from tracker.review.backups import BackupRecord
 from tracker.review.pad import PadPass
 
 T = TypeVar("T")
@@ -78,6 +83,31 @@ STAGE: Slot[str] = Slot("stage")
 SURFACE: Slot[Surface | Nothing] = Slot("surface")
 SET_STAGE: Slot[str] = Slot("set_stage")
 
+PLAN_VIEW: Slot[PlanView] = Slot("plan_view")
+PLAN_DAY: Slot[date] = Slot("plan_day")
+PLAN_MINUTES: Slot[int] = Slot("plan_minutes")
+PLAN_PRESENT: Slot[list[UUID]] = Slot("plan_present")
+PLAN_GATES: Slot[int] = Slot("plan_gates")
+PLAN_FLAGS: Slot[int] = Slot("plan_flags")
+PLAN_CONES: Slot[int] = Slot("plan_cones")
+PLAN_GOALS: Slot[int] = Slot("plan_goals")
+PLAN_GOAL_WIDTH: Slot[float] = Slot("plan_goal_width")
+PLAN_BALLS: Slot[int] = Slot("plan_balls")
+PLAN_WIDTH: Slot[float] = Slot("plan_width")
+PLAN_LOGGERS: Slot[int] = Slot("plan_loggers")
+PLAN_FEDERATION: Slot[Federation | Nothing] = Slot("plan_federation")
+PLAN_AGE: Slot[int] = Slot("plan_age")
+PLAN_PHASE: Slot[FootPhase | Nothing] = Slot("plan_phase")
+PLAN_DRAFT: Slot[PlanDraft] = Slot("plan_draft")
+PLAN_BLOCK: Slot[int] = Slot("plan_block")
+PLAN_PLAYER: Slot[str] = Slot("plan_player")
+PLAN_FOOT: Slot[Foot] = Slot("plan_foot")
+PLAN_HAPPENED: Slot[UUID] = Slot("plan_happened")
+BLOCK_STARTS: Slot[date] = Slot("block_starts")
+BLOCK_WEEKS: Slot[int] = Slot("block_weeks")
+BLOCK_PRACTICES: Slot[int] = Slot("block_practices")
+BLOCK_OTHER_FOOT: Slot[int] = Slot("block_other_foot")
+
 REPORT_VIEW: Slot[ReportView] = Slot("report_view")
 REPORTED: Slot[UUID] = Slot("reported")
 SEASON_REPORTED: Slot[UUID] = Slot("season_reported")
@@ -89,6 +119,15 @@ SHEET_DAY: Slot[date] = Slot("sheet_day")
 HANDED_OVER: Slot[list[UUID]] = Slot("handed_over")
 WITH_NOTES: Slot[bool] = Slot("with_notes")
 TAKEN_OVER: Slot[UploadedFile] = Slot("taken_over")
+BACKUP_TAKEN: Slot[BackupRecord] = Slot("backup_taken")
+
+PLAYER_PRIVATE: Slot[UUID] = Slot("player_private")
+KEEP_NUMBERS: Slot[bool] = Slot("keep_numbers")
+CLEAN_TEXTS: Slot[bool] = Slot("clean_texts")
+NAME_FORGOTTEN: Slot[str] = Slot("name_forgotten")
+RETENTION_MONTHS: Slot[int] = Slot("retention_months")
+REPORTS_NOTED: Slot[set[tuple[UUID, UUID]]] = Slot("reports_noted")
+"""The players and seasons whose report was looked at in this visit, so that each is noted once."""
 
 SQUAD_NAME: Slot[str] = Slot("squad_name")
 SQUAD_LADDER: Slot[str] = Slot("squad_ladder")
@@ -112,6 +151,21 @@ EXPORT_ENDING: Slot[str] = Slot("export_ending")
 def distances_shown(unit: LengthUnit) -> Slot[tuple[int, int]]:
     """The span of distances looked at, in whole yards or metres."""
     return Slot(f"distances_shown:{unit.value}")
+
+
+def plan_lane(block: int, player: str, now: str) -> Slot[str]:
+    """Where a player is to work in a block of the plan, who is in the lane ``now``."""
+    return Slot(f"plan_lane:{block}:{player}:{now}")
+
+
+def plan_sets(block: int, player: str, foot: Foot, now: str) -> Slot[str]:
+    """The sets typed for one foot in a block of the plan, whose work is ``now``."""
+    return Slot(f"plan_sets:{block}:{player}:{foot.value}:{now}")
+
+
+def plan_distance(block: int, player: str, foot: Foot, now: str) -> Slot[float]:
+    """The distance typed for it, in the reader's unit."""
+    return Slot(f"plan_distance:{block}:{player}:{foot.value}:{now}")
 
 
 def distance_at(stage: Stage | None) -> Slot[float]:

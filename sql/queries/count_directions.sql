@@ -6,32 +6,36 @@
 with player_number as (
     select player_id, row_number() over (order by shirt_number nulls last, display_name, player_id) - 1 as number
     from player
+),
+
+counted as (
+    select
+        player_id,
+        foot,
+        stage,
+        distance_m,
+        target_width_m,
+        cast(sum(is_on_target) as bigint) as on_target,
+        cast(count(*) filter (where miss = 'left') as bigint) as missed_left,
+        cast(count(*) filter (where miss = 'right') as bigint) as missed_right,
+        cast(count(*) filter (where outcome = 'off target' and miss is null) as bigint) as missed_unsided
+    from valid_strike
+    where is_attempt = 1
+        and (miss is null or miss in ('left', 'right'))
+        and distance_m is not null
+        and target_width_m is not null
+        and ($squad_id::uuid is null or squad_id = $squad_id::uuid)
+        and ($player_id::uuid is null or player_id = $player_id::uuid)
+        and ($first_day::date is null or held_on >= $first_day::date)
+        and ($last_day::date is null or held_on <= $last_day::date)
+        and ($stage::varchar is null or stage = $stage::varchar)
+        and ($surface::varchar is null or surface::varchar = $surface::varchar)
+        and ($nearest_m::double is null or distance_m >= $nearest_m::double)
+        and ($farthest_m::double is null or distance_m <= $farthest_m::double)
+    group by all
 )
 
-select
-    player_number.number as player,
-    valid_strike.foot,
-    valid_strike.stage,
-    valid_strike.distance_m,
-    valid_strike.target_width_m,
-    cast(sum(valid_strike.is_on_target) as bigint) as on_target,
-    cast(count(*) filter (where valid_strike.miss = 'left') as bigint) as missed_left,
-    cast(count(*) filter (where valid_strike.miss = 'right') as bigint) as missed_right,
-    cast(count(*) filter (where valid_strike.outcome = 'off target' and valid_strike.miss is null) as bigint)
-        as missed_unsided
-from valid_strike
+select player_number.number as player, counted.* exclude (player_id)
+from counted
 inner join player_number using (player_id)
-where valid_strike.is_attempt = 1
-    and (valid_strike.miss is null or valid_strike.miss in ('left', 'right'))
-    and valid_strike.distance_m is not null
-    and valid_strike.target_width_m is not null
-    and ($squad_id::uuid is null or valid_strike.squad_id = $squad_id::uuid)
-    and ($player_id::uuid is null or valid_strike.player_id = $player_id::uuid)
-    and ($first_day::date is null or valid_strike.held_on >= $first_day::date)
-    and ($last_day::date is null or valid_strike.held_on <= $last_day::date)
-    and ($stage::varchar is null or valid_strike.stage = $stage::varchar)
-    and ($surface::varchar is null or valid_strike.surface::varchar = $surface::varchar)
-    and ($nearest_m::double is null or valid_strike.distance_m >= $nearest_m::double)
-    and ($farthest_m::double is null or valid_strike.distance_m <= $farthest_m::double)
-group by all
 order by all;

@@ -4,6 +4,7 @@
 create or replace view valid_strike as
 select
     strike.*,
+    strike.rowid as row_number,
     case when strike.outcome = 'blocked' then 0 else 1 end as is_attempt,
     case when strike.outcome = 'on target' then 1 else 0 end as is_on_target,
     practice.squad_id,

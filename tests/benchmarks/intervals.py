@@ -1,17 +1,18 @@
 """A million intervals, ours beside statsmodels' on the same arrays in the same run.
 
-Run: ``python -m tests.benchmarks.intervals``. The best of three runs each, and the ratio.
+The best of three runs each.
 """
 
 from __future__ import annotations
 
-import sys
+import resource
 import time
 from collections.abc import Callable
 
 import numpy as np
 from statsmodels.stats.proportion import proportion_confint
 
+from tests.benchmarks.spent import HEAD, Line, Spent
 from tracker.domain.vocabulary import IntervalMethod
 from tracker.stats.proportion import proportion
 
@@ -19,28 +20,34 @@ ROWS = 1_000_000
 METHODS = {IntervalMethod.WILSON: "wilson", IntervalMethod.CLOPPER_PEARSON: "beta"}
 
 
-def main() -> None:
-    """Prints one Markdown table."""
+def lines() -> list[Line]:
+    """Each kind of interval, whatever the strikes."""
     random = np.random.default_rng(7)
     attempts = random.integers(1, 400, ROWS)
     hits = random.binomial(attempts, random.uniform(0, 1, ROWS))
-    out = sys.stdout.write
-    out("| a million intervals | ours s | statsmodels s | ratio |\n| --- | --: | --: | --: |\n")
-    for method, name in METHODS.items():
-        ours = best_of_three(lambda method=method: proportion(hits, attempts, method=method))
-        theirs = best_of_three(lambda name=name: proportion_confint(hits, attempts, method=name))
-        out(f"| {method.value} | {ours:.3f} | {theirs:.3f} | {ours / theirs:.2f} |\n")
+    return [
+        Line(
+            work=f"a million intervals: {method.value}",
+            ours=best_of_three(lambda method=method: proportion(hits, attempts, method=method)),
+            referee="statsmodels on the same arrays",
+            theirs=best_of_three(lambda name=name: proportion_confint(hits, attempts, method=name)),
+        )
+        for method, name in METHODS.items()
+    ]
 
 
-def best_of_three(work: Callable[[], object]) -> float:
-    """Seconds of the quickest of three runs."""
-    times = []
+def best_of_three(work: Callable[[], object]) -> Spent:
+    """The quickest of three runs, in this process."""
+    found = []
     for _ in range(3):
-        start = time.perf_counter()
+        clock, cpu = time.perf_counter(), time.process_time()
         work()
-        times.append(time.perf_counter() - start)
-    return min(times)
+        found.append((time.process_time() - cpu, time.perf_counter() - clock))
+    cpu_seconds, seconds = min(found)
+    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    return Spent(seconds=seconds, cpu_seconds=cpu_seconds, memory_mb=memory)
 
 
 if __name__ == "__main__":
-    main()
+    for line in [HEAD, *(one.markdown() for one in lines())]:
+        print(line)  # noqa: T201

@@ -1,21 +1,18 @@
 """How long season reports take, how much memory, and what the template alone would take.
 
-    python -m tests.benchmarks.reports [PLAYERS …]
-
-Without numbers: 16 and 200 players, squads of 16 with the demo season's strikes each. The database is made first and
-not counted.
+Squads of 16 with the demo season's strikes each. The database is made first and not counted.
 """
 
 from __future__ import annotations
 
 import resource
-import sys
 import tempfile
 import time
 from pathlib import Path
 
 import polars as pl
 
+from tests.benchmarks.spent import Line, Spent
 from tracker.domain.vocabulary import LengthUnit
 from tracker.intake.table_out import write_table
 from tracker.report.printed.batch import Look, write_reports
@@ -48,31 +45,24 @@ def club_of(players: int) -> Database:
     return database
 
 
-def measured(players: int) -> None:
-    """Prints what one batch takes."""
+def lines(players: int) -> list[Line]:
+    """One batch of reports."""
     with club_of(players) as database, tempfile.TemporaryDirectory() as folder:
-        started = time.perf_counter()
-        asked = 0.0
+        clock, cpu = time.perf_counter(), time.process_time()
         written: list[Path] = []
         for squad in club.squads(database):
-            question = time.perf_counter()
             reports = season_reports(database, squad, season_to_report(database, squad))[: players - len(written)]
-            asked += time.perf_counter() - question
             written += write_reports(reports, make_folder(Path(folder) / squad.name), look=LOOK)
-        taken = time.perf_counter() - started
+        ours = _since(clock, cpu)
         pages = [player_page(report, unit=LOOK.unit) for report in reports]
-        template = time.perf_counter()
-        for page in pages:  # all unlike, for the engine remembers what it has set before
-            pdf(Template.PLAYER, {**page, "days": f"{page['days']}."})
-        alone = (time.perf_counter() - template) / len(pages)
-    peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    print(  # noqa: T201
-        f"{len(written)} reports: {taken:.1f} s ({asked:.1f} s of it the questions), "
-        f"{taken / len(written) * 1000:.0f} ms each; the template alone {alone * 1000:.0f} ms, "
-        f"ratio {taken / len(written) / alone:.1f}; peak memory {peak_mb:.0f} MB"
-    )
+        clock, cpu = time.perf_counter(), time.process_time()
+        for number in range(len(written)):  # all unlike, for the engine remembers what it has set before
+            page = pages[number % len(pages)]
+            pdf(Template.PLAYER, {**page, "days": f"{page['days']}{'.' * number}"})
+        theirs = _since(clock, cpu)
+    return [Line(work=f"{players} season reports", ours=ours, referee="typst alone on the same pages", theirs=theirs)]
 
 
-if __name__ == "__main__":
-    for many in [int(one) for one in sys.argv[1:]] or [16, 200]:
-        measured(many)
+def _since(clock: float, cpu: float) -> Spent:
+    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    return Spent(seconds=time.perf_counter() - clock, cpu_seconds=time.process_time() - cpu, memory_mb=memory)

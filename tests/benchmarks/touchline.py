@@ -1,12 +1,11 @@
 """Many phones at a strike a second against the real server: is everything stored, and how long until the answer?
 
-Run: ``python -m tests.benchmarks.touchline --phones 16 --seconds 120``. Loopback only, and it ends by itself.
+Run: ``python -m tests.benchmarks --only touchline --phones 16 --seconds 120``. Loopback only, and it ends by itself.
 Beside it stands a bare single-row commit of DuckDB on the same disk, the least any server could take.
 """
 
 from __future__ import annotations
 
-import argparse
 import asyncio
 import subprocess
 import sys
@@ -20,6 +19,7 @@ from uuid import uuid4
 import duckdb
 import httpx2
 
+from tests.benchmarks.spent import Line, Spent
 from tracker.review.club import players
 from tracker.review.demonstration import demo_database
 from tracker.review.logbook import practice_on
@@ -29,23 +29,19 @@ from tracker.serve.outlet import free_port
 from tracker.store.database import Database
 
 
-def main() -> None:
-    """Prints one Markdown table."""
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--phones", type=int, default=16)
-    parser.add_argument("--seconds", type=int, default=120)
-    asked = parser.parse_args()
+def lines(*, phones: int, seconds: int) -> list[Line]:
+    """The p95 from request to committed answer, beside that of a bare commit; times on the clock."""
     with tempfile.TemporaryDirectory(prefix="strike-ladder-load-") as scratch:
         bare = bare_commits(Path(scratch) / "bare.duckdb")
-        answers, sent, stored = measured(Path(scratch), phones=asked.phones, seconds=asked.seconds)
-    ours = quantiles(answers, n=20)[18]
-    out = sys.stdout.write
-    out(f"{asked.phones} phones, a strike a second each, {asked.seconds} s\n\n")
-    out("| what | strikes | p50 ms | p95 ms | most ms |\n| --- | --: | --: | --: | --: |\n")
-    for name, times in (("request to committed answer", answers), ("bare single-row commit", bare)):
-        out(f"| {name} | {len(times)} | {median(times):.1f} | {quantiles(times, n=20)[18]:.1f} | {max(times):.1f} |\n")
-    out(f"\nSent {sent}, acknowledged {len(answers)}, in the database {stored}. ")
-    out(f"p95 is {ours / quantiles(bare, n=20)[18]:.1f} times that of a bare commit.\n")
+        answers, sent, stored = measured(Path(scratch), phones=phones, seconds=seconds)
+    ours, theirs = (
+        Spent(seconds=p95, cpu_seconds=p95, memory_mb=0.0)
+        for p95 in (quantiles(times, n=20)[18] / 1000 for times in (answers, bare))
+    )
+    work = (
+        f"{phones} phones, {seconds} s: p95 to the answer (sent {sent}, stored {stored}, p50 {median(answers):.0f} ms)"
+    )
+    return [Line(work=work, ours=ours, referee="p95 of a bare single-row commit, on the clock", theirs=theirs)]
 
 
 def bare_commits(path: Path, *, rows: int = 300) -> list[float]:
@@ -132,7 +128,3 @@ async def phone(base: str, given: PadPass, player: str, seconds: int, *, delay: 
                 times.append(1000 * taken)
             await asyncio.sleep(max(0.0, 1 - taken))
     return times
-
-
-if __name__ == "__main__":
-    main()

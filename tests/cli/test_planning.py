@@ -7,6 +7,10 @@ from pathlib import Path
 import pytest
 from answers import Run
 
+from tracker.plan.kept_plan import kept_plan
+from tracker.review import club, logbook
+from tracker.store.database import Database
+
 KEYS = {"stage", "minutes", "players", "distance_m", "target_width_m", "sets", "equipment", "cautions"}
 
 
@@ -54,5 +58,50 @@ def test_a_player_who_is_not_in_the_squad_is_named(run: Run, demo_file: Path) ->
     assert (answer.code, "Nobody" in answer.sentence) == (1, True)
 
 
-def test_players_and_age_go_together(run: Run) -> None:
-    assert run("plan", "--minutes", 60, "--players", 12).code == 2
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["--players", 12],
+        ["--age", "U12"],
+        ["--federation", "us-soccer"],
+        ["--players", 12, "--age", "U12", "--save"],
+    ],
+    ids=["players without age", "age alone", "federation without age", "no squad to save for"],
+)
+def test_what_goes_together_is_asked_for_together(run: Run, arguments: list[object]) -> None:
+    assert run("plan", "--minutes", 60, *arguments).code == 2
+
+
+def test_a_federation_brings_its_heading_rule_and_equipment_its_limits(run: Run) -> None:
+    told = run("plan", "--minutes", 60, "--players", 12, "--age", "U10", "--federation", "us-soccer").out
+    assert "US Soccer, U10" in told
+    answer = run("plan", "--minutes", 60, "--players", 12, "--age", "U10", "--balls", 0)
+    assert (answer.code, "no ball" in answer.sentence) == (1, True)
+    alone = run("plan", "--minutes", 60, "--players", 4, "--age", "U10", "--cones", 8, "--gates", 0)
+    assert alone.code == 0
+
+
+def test_a_federation_without_numbers_for_an_age_is_named(run: Run) -> None:
+    answer = run("plan", "--minutes", 60, "--players", 12, "--age", "U16", "--federation", "canada-soccer")
+    assert (answer.code, "U16" in answer.sentence) == (1, True)
+
+
+def test_a_plan_is_saved_for_the_practice_of_its_day(run: Run, own_demo_file: Path) -> None:
+    answer = run("plan", "--minutes", 60, "--date", "2026-06-04", "--save", "--db", own_demo_file)
+    assert answer.code == 0
+    assert "Kept for the practice of 2026-06-04." in answer.err
+    with Database.open(own_demo_file) as database:
+        (squad,) = club.squads(database)
+        (practice, *_) = logbook.practices(database, squad)
+        kept = kept_plan(database, squad, practice)
+    assert (str(practice.held_on), kept and kept.document.plan.minutes) == ("2026-06-04", 60)
+
+
+def test_the_sheet_is_written_beside_the_plan(run: Run, demo_file: Path, tmp_path: Path) -> None:
+    own, other = tmp_path / "squad.pdf", tmp_path / "players.pdf"
+    answer = run(
+        *("plan", "--minutes", 60, "--date", "2026-06-04", "--sheet", own, "--db", demo_file, "--format", "json")
+    )
+    assert answer.rows[0]["stage"] == "warm-up"
+    assert run("plan", "--minutes", 60, "--players", 8, "--age", "U12", "--sheet", other).code == 0
+    assert [path.read_bytes()[:5] for path in (own, other)] == [b"%PDF-", b"%PDF-"]

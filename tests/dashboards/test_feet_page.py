@@ -36,7 +36,9 @@ def test_the_first_line_is_the_question_and_the_next_the_answer(open_page: OpenP
     season_of(squad)
     app = open_page("feet")
     assert app.text[0].value == "Is the other foot catching up?"
-    assert app.text[1].value == "Clearly up at like difficulty: Ana (left)."
+    (picture,) = (json.loads(one.proto.spec) for one in app.get("vega_lite_chart"))
+    assert "Left foot (other): catching up. At the start left 1, right 8 of 10" in picture["description"]
+    assert any(one.value.startswith("Clearly up ") and one.value.endswith(": Ana (left).") for one in app.text)
 
 
 def test_the_gap_is_shown_at_the_start_in_the_middle_and_at_the_end(
@@ -45,8 +47,7 @@ def test_the_gap_is_shown_at_the_start_in_the_middle_and_at_the_end(
     season_of(squad)
     app = open_page("feet")
     (picture,) = (json.loads(one.proto.spec) for one in app.get("vega_lite_chart"))
-    assert "preferred foot ahead by 7" in picture["title"]["text"]["expr"]
-    assert "Start: preferred foot 8 of 10" in picture["description"]
+    assert "at the end left 9, right 8 of 10. Start: left 1, right 8 of 10." in picture["description"]
     assert '<td class="words">Middle</td>' in words(app)
 
 

@@ -41,18 +41,26 @@ def test_without_a_squad_the_page_is_a_form_to_make_one(open_page: OpenPage) -> 
     assert "There is no squad yet" in open_page("ladder").info[0].value
 
 
-def test_the_three_answers_stand_first(open_page: OpenPage, season: SquadBuilder) -> None:
-    lines = [one.value for one in open_page("ladder").text]
-    assert lines[0] == "Who is ready, who waits for what, who should revisit?"
-    assert lines[1] == "Ready to move on: Ana (both feet)."
-    assert lines[2:4] == ["Fell back where they work now: nobody.", "Fell back after moving on: nobody."]
+def row(*cells: str) -> str:
+    """A row of a table as the page writes it."""
+    return "".join(f'<td class="words">{cell}</td>' for cell in cells)
+
+
+def test_the_three_answers_stand_first(open_page: OpenPage, season: SquadBuilder, words: Words) -> None:
+    app = open_page("ladder")
+    lines = [one.value for one in app.text]
+    assert lines[0] == "Who is ready to move on, who waits for what, who should go back?"
+    shown = words(app)
+    assert "Ready to move on: 2 feet. Fell back: 0 at the stage practised now, 0 at stages already passed." in shown
+    assert row(f"Ready to move on from {GATE} (2)", "Ana", "Ana") in shown
+    assert "Fell back at " not in shown
 
 
 def test_the_group_hears_a_suggestion_with_its_reasons(open_page: OpenPage, season: SquadBuilder, words: Words) -> None:
     shown = words(open_page("ladder"))
-    assert "1 of 2 are ready on both feet at Still ball through a gate (11 yd): stay there with the group." in shown
-    assert "Wait for both feet: Ben." in shown
-    assert f'<td class="words">{ROLLING}</td><td class="words">Ana</td><td class="words">–</td>' in shown
+    assert "1 of 2 have passed Still ball through a gate (11 yd) with both feet: stay there with the group." in shown
+    assert "Both feet still to come: Ben." in shown
+    assert row(GATE, ROLLING, "Ana", "–") in shown
 
 
 def test_one_press_takes_a_suggestion_with_its_note(open_page: OpenPage, season: SquadBuilder, words: Words) -> None:
@@ -62,7 +70,7 @@ def test_one_press_takes_a_suggestion_with_its_note(open_page: OpenPage, season:
     (placement,) = decisions.placements_of(season.database, season.player("Ana"))
     assert (placement.foot, placement.stage, placement.note) == (Foot.LEFT, ROLLING, "calm under pressure")
     assert (placement.suggested_stage, placement.suggested_status) == (ROLLING, ReadinessStatus.READY)
-    assert app.success[0].value == "Ana, left foot, works at Rolling ball from now on."
+    assert app.success[0].value == "Ana, left foot, practises Rolling ball from now on."
     assert app.text_input(key="note").value == ""
     assert "Of 1 decisions" not in words(app)
     assert "1 decision: as suggested 1, earlier 0, lower 0." in words(app)
@@ -89,6 +97,18 @@ def test_a_coach_may_decide_otherwise_and_is_told_what_became_of_it(
     assert "earlier than suggested" in shown
 
 
+def test_a_foot_fallen_back_at_a_passed_stage_is_named_with_it_and_at_the_last_stage_there_is_no_way_on(
+    open_page: OpenPage, season: SquadBuilder, words: Words
+) -> None:
+    season.placed("Ana", Foot.LEFT, season.stages[-1], day=date(2026, 3, 22))
+    for day in (24, 25):
+        season.strikes("Ana", Foot.LEFT, "-" * 10, day=date(2026, 3, day), stage=GATE)
+        season.strikes("Ana", Foot.LEFT, "+" * 20, day=date(2026, 3, day), stage=season.stages[-1])
+    shown = words(open_page("ladder"))
+    assert row(f"Fell back at {GATE} (2), already passed: practise it again", "Ana", "–") in shown
+    assert row(f"Ready at {season.stages[-1]} (7), the last stage: nothing to move on to", "Ana", "–") in shown
+
+
 def test_a_foot_that_falls_back_is_named_and_offered_the_way_back(
     open_page: OpenPage, season: SquadBuilder, words: Words
 ) -> None:
@@ -96,7 +116,7 @@ def test_a_foot_that_falls_back_is_named_and_offered_the_way_back(
     for day in (23, 24, 25, 26):
         season.strikes("Ben", Foot.LEFT, "----------", day=date(2026, 3, day), stage=ROLLING)
     app = open_page("ladder")
-    assert app.text[2].value == "Fell back where they work now: Ben (left)."
+    assert row(f"Fell back at {ROLLING} (3), practised now: go back a stage", "Ben", "–") in words(app)
     press(app, "Move back")
     assert decisions.placements_of(season.database, season.player("Ben"))[-1].stage == GATE
     assert "The tool suggests no move now." not in words(app)  # Ana is still ready

@@ -71,7 +71,7 @@ def test_status_and_reason_stand_beside_the_evidence(open_page: OpenPage, season
     assert "30 of 30 on target" in shown
     assert "At Still ball through a gate now. Ready since" in shown
     assert "only 1 time in 10." in shown
-    assert "Gathering: 6 strikes so far; 10 are the least." in shown
+    assert "Too few strikes to say: 6 strikes so far; 10 are the least." in shown
     assert "ready since" in titles(app)[0]
 
 
@@ -114,7 +114,7 @@ def test_a_decision_is_kept_with_its_note_and_what_the_tool_said(
     app = place(open_page("player"), Foot.LEFT, ROLLING, "calm and clean")
     (placement,) = decisions.placements_of(season.database, season.player("Ana"))
     assert (placement.foot, placement.stage, placement.note) == (Foot.LEFT, ROLLING, "calm and clean")
-    assert app.success[0].value == "Ana, left foot, works at Rolling ball from now on."
+    assert app.success[0].value == "Ana, left foot, practises Rolling ball from now on."
     assert "Rolling ball (ready)" in words(app)
     assert "calm and clean" in words(app)
 

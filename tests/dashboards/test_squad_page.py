@@ -58,7 +58,7 @@ def test_the_picture_says_the_finding_and_describes_itself(open_page: OpenPage, 
     board, coverage, accuracy = pictures(open_page("squad"))
     assert "Left foot 14 of 20 on target" in json.dumps(accuracy["title"])
     assert "Ana, left foot: 14 of 20." in accuracy["description"]
-    assert "0 of 2 players ready to move on" in json.dumps(board["title"])
+    assert "0 of 2 players are ready to move on" in json.dumps(board["title"])
     assert "Ana, left foot: working at Still ball through a gate." in board["description"]
     assert "3 of 4 feet have under 20 strikes" in json.dumps(coverage["title"])
 
@@ -83,7 +83,7 @@ def test_the_board_gives_a_reason_for_every_foot_at_its_stage(
 ) -> None:
     shown = words(open_page("squad"))
     assert "after 20 strikes on 2 practices" in shown
-    assert "Gathering: 5 strikes so far; 10 are the least." in shown
+    assert "Too few strikes to say: 5 strikes so far; 10 are the least." in shown
 
 
 def test_players_stand_in_the_order_of_shirts_and_are_never_ranked(

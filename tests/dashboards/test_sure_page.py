@@ -72,4 +72,6 @@ def test_figures_and_statuses_have_the_same_answers_at_hand(
 def test_the_ladder_page_says_how_many_ready_calls_to_expect_wrong(
     open_page: OpenPage, season: SquadBuilder, words: Words
 ) -> None:
-    assert "1 of 2 scores are at ready. Expect" in words(open_page("ladder"))
+    shown = words(open_page("ladder"))
+    assert "1 box of the board shows R (ready). Expect" in shown
+    assert "Counted: the 2 boxes that show R, W or ?, or ▼ in a thick frame." in shown

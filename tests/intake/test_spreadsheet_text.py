@@ -29,6 +29,9 @@ def as_read(text: str) -> str:
         ("@name", "'@name"),
         ("\tx", "'\tx"),
         ("\rx", "'\rx"),
+        ("\nx", "'\nx"),
+        ("＝1+1", "'＝1+1"),
+        ("＠x", "'＠x"),
         ("'=1", "''=1"),
         ("''=1", "'''=1"),
         ("'hello", "'hello"),
@@ -52,7 +55,7 @@ def test_any_text_comes_back_unchanged(text: str) -> None:
 @settings(max_examples=300, deadline=None)
 @given(any_text)
 def test_no_written_text_starts_a_formula(text: str) -> None:
-    assert not as_written(text).startswith(("=", "+", "-", "@", "\t", "\r"))
+    assert not as_written(text).startswith(("=", "+", "-", "@", "＝", "＋", "－", "＠", "\t", "\r", "\n"))
 
 
 def test_a_formula_from_another_program_is_kept_as_text() -> None:

@@ -194,7 +194,7 @@ def test_a_damaged_parquet_file_is_refused() -> None:
         (b"player,foot\n\n,\n  ,\n", "strikes.csv: has a header but no rows"),
         (
             "player,foot\nAnn,left\nJosé,left\n".encode("latin-1"),
-            "strikes.csv: line 3 is not UTF-8 text; save it again as CSV UTF-8",
+            "strikes.csv: line 3 is not UTF-8 text but looks like Latin-1 or Windows-1252; save it again as CSV UTF-8",
         ),
         (PLAIN.encode("utf-16"), "strikes.csv: is saved as UTF-16; save it again as CSV UTF-8"),
         (b"\xfe\xff" + PLAIN.encode("utf-16-be"), "strikes.csv: is saved as UTF-16; save it again as CSV UTF-8"),
@@ -241,7 +241,7 @@ def test_a_missing_file_a_folder_and_a_device_are_refused(tmp_path: Path) -> Non
     for path, why in (
         (tmp_path / "none.csv", "there is no such file; check the name and the folder"),
         (tmp_path, "is a folder; name one CSV or Parquet file"),
-        (Path(os.devnull), "is not an ordinary file; save the data as a CSV or Parquet file"),
+        (Path(os.devnull), "is not an ordinary file; name one CSV or Parquet file"),
     ):
         with pytest.raises(FileError) as caught:
             read_table(path)

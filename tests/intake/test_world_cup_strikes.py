@@ -40,7 +40,12 @@ def test_every_row_is_right_and_every_column_used(table: RawTable, parsed: Parse
 
 
 def test_counts_by_player_and_foot_are_those_of_the_reference(parsed: ParsedRows) -> None:
-    expected = pl.read_csv(FOLDER / "expected_by_player_foot.csv").select("player", "foot", "n", "on_target")
+    expected = pl.read_csv(FOLDER / "expected_by_player_foot.csv").select(
+        pl.col("player").str.replace_all("\u00ad", ""),
+        "foot",
+        "n",
+        "on_target",  # one name holds a soft hyphen
+    )
     counted = (
         parsed.rows.group_by("player", pl.col("foot").cast(pl.String))
         .agg(

@@ -21,7 +21,7 @@ from pathlib import Path
 from playwright.sync_api import Locator, Page, sync_playwright
 from playwright.sync_api import TimeoutError as StillClosed
 
-PAGES = ("today", "squad", "player", "feet", "ladder", "reports", "setup", "sure")
+PAGES = ("today", "squad", "player", "feet", "ladder", "plan", "reports", "setup", "sure")
 SCREENS = {"phone": (390, 844), "laptop": (1280, 800)}
 LONGEST_PAGE_PX = 9000
 CHROMIUM_FLAGS = [
@@ -82,13 +82,21 @@ AT_REST = """document.querySelector('[data-testid=stApp]')?.dataset.testScriptSt
     && !document.querySelector('[data-testid=stStatusWidget], [data-testid=stMain] [data-stale=true]')"""
 
 
+def wait_until(page: Page, expression: str, *, longest_seconds: float = 30) -> None:
+    """Waits until an expression holds. The page's policy allows no eval, which ``wait_for_function`` would need."""
+    deadline = time.monotonic() + longest_seconds
+    while not page.evaluate(expression):
+        assert time.monotonic() < deadline, expression
+        page.wait_for_timeout(50)
+
+
 def settle(page: Page) -> None:
     """Waits until the page has been drawn and nothing runs any more."""
     page.get_by_role("heading", level=1).first.wait_for()
     for _ in range(
         2
     ):  # the script's state, since the sign that it runs comes late; twice, since one run may ask for more
-        page.wait_for_function(AT_REST)
+        wait_until(page, AT_REST)
         page.wait_for_timeout(450)
 
 

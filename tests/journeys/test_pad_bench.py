@@ -45,7 +45,7 @@ class Club:
     """A squad's database and the server on it. The database can be asked only while the server is down."""
 
     database: Path
-    practice_id: UUID
+    practice_id: UUID | None = None
     port: int = field(default_factory=free_port)
     process: subprocess.Popen[bytes] | None = None
 

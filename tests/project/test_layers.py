@@ -26,6 +26,7 @@ RANK = {
     "serve": 4,
     "report": 4,
     "plan": 4,
+    "lake": 4,
     "cli": 5,
     "dashboards": 5,
 }
@@ -36,8 +37,9 @@ MAY_USE = {
     "argon2": ("tracker/review/passcode.py",),
     "click": ("tracker/cli/",),
     "cryptography": ("tracker/serve/certificates.py",),
+    "distributed": ("tracker/lake/dask_runner.py",),  # an extra: imported where it is used
     "duckdb": ("tracker/store/",),
-    "numpy": ("tracker/stats/", "tracker/review/", "tracker/intake/", "tracker/plan/"),
+    "numpy": ("tracker/stats/", "tracker/review/", "tracker/intake/", "tracker/plan/", "tracker/lake/"),
     "platformdirs": ("tracker/cli/",),
     "polars": (
         "tracker/errors.py",
@@ -46,12 +48,13 @@ MAY_USE = {
         "tracker/review/",
         "tracker/report/",
         "tracker/plan/",
+        "tracker/lake/",
         "tracker/cli/",
         "dashboards/ui/",
         "dashboards/parts/",
     ),
     "pyarrow": ("tracker/intake/",),
-    "pydantic": ("tracker/domain/ladder_file.py", "tracker/serve/"),
+    "pydantic": ("tracker/domain/ladder_file.py", "tracker/plan/plan_document.py", "tracker/serve/"),
     "scipy": ("tracker/stats/", "tracker/plan/"),  # plan: scipy.optimize.milp only
     "segno": ("tracker/serve/", "tracker/report/"),
     "starlette": ("tracker/serve/",),
@@ -63,8 +66,9 @@ MAY_USE = {
 }
 """Where a package from elsewhere may be imported, types included. What is not named may be imported nowhere."""
 
-INDIRECT = {"tzdata", "uvicorn"}
-"""Declared and never imported by us: the time zones of systems that ship none, and the server Streamlit starts."""
+INDIRECT = {"dask", "tzdata", "uvicorn"}
+"""Declared and never imported by us: what distributed's commands come with, the time zones of systems that ship none,
+and the server Streamlit starts."""
 
 ONLY_CONNECTION = "tracker/store/database.py"
 ONLY_SESSION_STATE = "dashboards/ui/state.py"
@@ -282,7 +286,9 @@ def test_what_is_imported_is_a_declared_dependency_and_the_other_way_round() -> 
         for _, module in _imported(ast.parse(path.read_text(encoding="utf-8")))
     }
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    declared = {re.split(r"[<>=~!;\[ ]", one)[0] for one in project["dependencies"]}
+    declared = {
+        re.split(r"[<>=~!;\[ ]", one)[0] for one in project["dependencies"] + project["optional-dependencies"]["lake"]
+    }
     owners = packages_distributions()
     needed = {owner for module in imported & MAY_USE.keys() for owner in owners[module]}
     assert needed == declared - INDIRECT

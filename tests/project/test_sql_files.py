@@ -13,7 +13,7 @@ import polars as pl
 import pytest
 
 from tracker.domain import vocabulary
-from tracker.store import practices, squads, strikes
+from tracker.store import audit, plans, practices, squads, strikes
 from tracker.store.database import Database
 from tracker.store.sql_files import files_in, query_text, sql_folder
 
@@ -28,10 +28,16 @@ ROWS = {
     **squads._SQUAD,
     **squads._SEASON,
     **squads._PLAYER,
+    **plans._STRIKES,
+    **plans._TURN,
     "corrected_at": pl.Datetime("us", "UTC"),
     "corrected_by": pl.String,
     "why": pl.String,
     "withdrawn_at": pl.Datetime("us", "UTC"),
+    **audit._AUDIT,
+    "notes": pl.String,
+    "season_id": pl.String,
+    "words": pl.String,
 }
 """Every column a statement may find in its table ``rows``."""
 
@@ -53,7 +59,7 @@ def schema() -> duckdb.DuckDBPyConnection:
 
 
 def test_there_are_files_of_every_part_and_nothing_else() -> None:
-    assert {path.parent.name for path in FILES} == {"migrations", "views", "queries", "checks"}
+    assert {path.parent.name for path in FILES} == {"migrations", "views", "queries", "checks", "lake"}
 
 
 def test_names_are_unique_over_all_parts() -> None:
@@ -71,7 +77,7 @@ def test_a_file_starts_with_a_sentence_that_says_what_it_is_for(path: Path) -> N
     assert re.match(r"[A-Z].{15,}[.?]( |$)", " ".join(comment)), comment
 
 
-@pytest.mark.parametrize("path", [*QUERIES, *files_in("views"), *files_in("checks")], ids=stem)
+@pytest.mark.parametrize("path", [*QUERIES, *files_in("views"), *files_in("checks"), *files_in("lake")], ids=stem)
 def test_a_file_holds_one_statement(path: Path) -> None:
     assert len(statements(path.read_text(encoding="utf-8"))) == 1
 

@@ -56,6 +56,9 @@ def texts_of(tree: ast.Module) -> Iterator[Found]:
                 argument = node.args[0]
                 if isinstance(argument, ast.Name) and argument.id in imported:  # a sentence that stands with the domain
                     yield None, getattr(importlib.import_module(imported[argument.id]), argument.id)
+                match argument:
+                    case ast.Attribute(value=ast.Name(id=thing), attr=attribute) if thing in imported:
+                        yield None, getattr(getattr(importlib.import_module(imported[thing]), thing), attribute)
             case "ngettext", [str(singular), str(plural), _]:
                 yield None, (singular, plural)
             case "pgettext", [str(context), str(message)]:

@@ -11,7 +11,7 @@ from builders import SquadBuilder
 
 from tracker.domain.vocabulary import Dimension, Foot, PreferredFoot, ReadinessStatus
 from tracker.report import chart_style, charts
-from tracker.report.glossary import status_letter
+from tracker.report.glossary import PASSED_SIGN, status_sign
 from tracker.review.accuracy import accuracy
 from tracker.review.readiness import evidence, readiness
 from tracker.review.scope import Scope
@@ -117,8 +117,8 @@ def test_feet_differ_by_shape_and_dash_as_well_as_colour(season: SquadBuilder) -
     assert [line["strokeDash"] for line in lines] == [[1, 0], [5, 3]]
 
 
-def test_statuses_differ_by_letter_and_letters_stand_out_from_their_shade() -> None:
-    assert len({status_letter(status) for status in ReadinessStatus}) == len(ReadinessStatus)
+def test_statuses_differ_by_sign_and_signs_stand_out_from_their_shade() -> None:
+    assert len({PASSED_SIGN, *(status_sign(status) for status in ReadinessStatus)}) == len(ReadinessStatus) + 1
     for status in ReadinessStatus:
         ink = chart_style.PAPER if status is ReadinessStatus.READY else chart_style.INK
         assert contrast(chart_style.STATUS_FILL[status], ink) >= 7
@@ -138,26 +138,42 @@ def contrast(one: str, other: str) -> float:
 
 def test_the_board_has_a_half_for_every_player_stage_and_foot_in_the_order_given(season: SquadBuilder) -> None:
     drawn = board_picture(season, ["Ben", "Ana"]).to_dict()
-    cells = rows(drawn, having="letter")
+    cells = rows(drawn, having="sign")
     assert len(cells) == 2 * len(season.stages) * 2
     assert drawn["layer"][0]["encoding"]["y"]["sort"] == ["Ben", "Ana"]
-    struck = {(cell["player"], cell["stage"], cell["foot"]): cell["letter"] for cell in cells if cell["letter"]}
-    assert struck == {("Ana", GATE, "left"): "W", ("Ana", GATE, "right"): "G"}
+    struck = {(cell["player"], cell["stage"], cell["foot"]): cell["sign"] for cell in cells if cell["sign"]}
+    assert struck == {("Ana", GATE, "left"): "W", ("Ana", GATE, "right"): "?"}
     here = [cell for cell in cells if cell["edge_width"] > 2]
     assert [(cell["player"], cell["foot"]) for cell in here] == [("Ana", "left"), ("Ana", "right")]
 
 
 def test_the_title_of_the_board_counts_who_is_ready(season: SquadBuilder) -> None:
-    assert "0 of 2 players ready to move on" in title(board_picture(season, ["Ana", "Ben"]).to_dict())
+    assert "0 of 2 players are ready to move on" in title(board_picture(season, ["Ana", "Ben"]).to_dict())
     for day in (FIRST, SECOND):
         season.strikes("Ben", Foot.LEFT, "++++++++++", day=day, stage=GATE)
-    assert "1 of 2 players ready to move on, 0 of them with both feet" in title(
+    assert "1 of 2 players are ready to move on, 0 of them with both feet" in title(
         board_picture(season, ["Ana", "Ben"]).to_dict()
     )
 
 
+def test_a_stage_the_coach_moved_on_from_is_passed_and_one_that_fell_back_asks_for_a_visit(squad: SquadBuilder) -> None:
+    squad.placed("Ana", Foot.LEFT, "Rolling ball", day=FIRST)
+    squad.placed("Ana", Foot.RIGHT, "Rolling ball", day=FIRST)
+    squad.strikes("Ana", Foot.LEFT, "+" * 9 + "-", day=SECOND, stage=GATE)
+    for day in (SECOND, date(2026, 3, 21)):
+        squad.strikes("Ana", Foot.RIGHT, "-" * 10, day=day, stage=GATE)
+    cells = rows(board_picture(squad, ["Ana"]).to_dict(), having="sign")
+    at_gate = {cell["foot"]: (cell["sign"], cell["status_word"]) for cell in cells if cell["stage"] == GATE}
+    assert at_gate == {"left": ("✓", "passed"), "right": ("▼", "revisit")}
+
+
+def test_a_game_stands_apart_from_the_other_stages(squad: SquadBuilder) -> None:
+    columns = board_picture(squad, ["Ana"]).to_dict()["layer"][0]["encoding"]["x"]["scale"]["domain"]
+    assert [column.split("\n")[0] for column in columns] == ["1", "2", "3", "4", "5", "6", "0", "7"]
+
+
 def test_a_board_without_any_strikes_is_empty_but_drawn(squad: SquadBuilder) -> None:
-    cells = rows(board_picture(squad, ["Ana"]).to_dict(), having="letter")
+    cells = rows(board_picture(squad, ["Ana"]).to_dict(), having="sign")
     assert {cell["status"] for cell in cells} == {"no strikes"}
 
 

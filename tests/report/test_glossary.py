@@ -19,7 +19,7 @@ def test_every_status_and_every_verdict_has_its_word_and_meaning() -> None:
 
 def test_how_sure_is_told_in_words_of_the_glossary() -> None:
     told = {glossary.confidence_words(attempts, practices) for attempts in range(0, 200, 5) for practices in (1, 3)}
-    assert told == {word for word, _ in glossary.all_terms()[5:9]}
+    assert told == {word for word, _ in glossary.all_terms()[7:11]}
 
 
 def test_the_meanings_name_the_numbers_the_words_follow() -> None:
@@ -38,11 +38,10 @@ def test_no_word_ranks_or_blames_a_child() -> None:
             assert word not in said
 
 
-def test_statuses_have_a_letter_of_their_own_in_every_language() -> None:
+def test_statuses_have_a_sign_of_their_own_in_every_language_and_letters_begin_their_word() -> None:
     for language in Language:
         with speaking(language):
-            letters = [glossary.status_letter(status) for status in ReadinessStatus]
-            firsts = [glossary.status_word(status)[0].upper() for status in ReadinessStatus]
-        assert len(set(letters)) == len(letters)
-        if language is Language.SPANISH:
-            assert letters == firsts
+            signs = {status: glossary.status_sign(status) for status in ReadinessStatus}
+            firsts = {status: glossary.status_word(status)[0].upper() for status in ReadinessStatus}
+        assert len({*signs.values(), glossary.PASSED_SIGN}) == len(signs) + 1
+        assert all(sign == firsts[status] for status, sign in signs.items() if sign.isalpha())

@@ -78,7 +78,7 @@ def test_figures_that_tell_the_same_need_no_note() -> None:
 def test_a_player_who_climbed_is_told_why_the_raw_rate_fell() -> None:
     assert change_note(CHANGE) == (
         "Raw, the rate fell by 1 of 10; the strikes became harder meanwhile (stage, distance). "
-        "At like difficulty it rose by 2 of 10."
+        "At the same stage and distance it rose by 2 of 10."
     )
 
 
@@ -91,7 +91,7 @@ def test_a_rise_by_easier_strikes_is_called_so() -> None:
         "raw_change": 0.3,
     }
     assert "became easier" in change_note(row)
-    assert change_note(row).endswith("At like difficulty it hardly moved.")
+    assert change_note(row).endswith("At the same stage and distance it hardly moved.")
 
 
 def test_a_verdict_taken_back_among_many_feet_says_so() -> None:

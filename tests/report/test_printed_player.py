@@ -199,6 +199,16 @@ def test_words_go_by_age(reports: list[SeasonReport], born: int | None, reader: 
         assert sum(len(one.split()) for one in data["sentences"]) <= 40
 
 
+def test_a_foot_sent_back_a_stage_is_told_so_and_where_it_is_now(reports: list[SeasonReport]) -> None:
+    report = named(reports, "Jun T.")
+    left = report.feet[0]
+    assert left.next_stage.position < left.stage.position
+    assert season_sentences(report)[2] == "Next: back to Served volley for a while, with your left foot."
+    said = " ".join(text_of(pdf(Template.PLAYER, player_page(report, unit=LengthUnit.YARDS))))
+    assert "Now at stage 2 of 7: Still ball through a gate." in said
+    assert "Left foot: back to Served volley for a while" in said
+
+
 def test_lengths_are_in_the_readers_unit(reports: list[SeasonReport]) -> None:
     report = named(reports, "Bjørn S.")
     assert player_page(report, unit=LengthUnit.YARDS)["next"][0]["where"] == "gate 3 yd, from 11 yd"

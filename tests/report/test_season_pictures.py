@@ -91,7 +91,7 @@ def test_every_picture_is_valid_fits_its_frame_and_describes_itself(season: Squa
         ("twenty", "Right foot (preferred): about 14 of 20 strikes on target"),
         ("twenty left", "Left foot: about 11 of 20 strikes on target"),
         ("sets left", "no practice with two sets at a stage yet."),
-        ("gap", "At like difficulty: "),
+        ("gap", "Left foot (other): "),
         ("month", "March 2026: 3 of 4 feet have under 20 strikes"),
     ],
 )
@@ -108,7 +108,7 @@ def test_the_wedge_holds_the_spread_and_the_window_the_angle_of_the_target(seaso
     now, after = fan.to_dict()["datasets"][gates["data"]["name"]]
     assert now["x2"] / now["y"] == pytest.approx(2.7432 / 2 / 10.0584, rel=0.001)
     assert now["words"].startswith("Now: Still ball through a gate, about 7 of 10")
-    assert after["words"].startswith("Next: Rolling ball, about 7 of 10")
+    assert after["words"].startswith("One stage up: Rolling ball, about 7 of 10")
 
 
 def test_an_aim_that_is_not_known_is_not_drawn(squad: SquadBuilder) -> None:
@@ -153,8 +153,12 @@ def test_the_table_behind_each_picture_tells_the_same_counts(season: SquadBuilde
     coverage = month_coverage(database, season.scope)
     assert season_tables.coverage_of_month_table(coverage).rows() == [("Ana", 15, 60), ("Ben", 0, 0)]
     parts = season_tables.gap_table(gap_over_season(database, scope))
-    assert parts["Preferred foot"].to_list() == ["14 of 20"] * 3
-    assert parts["Other foot"].to_list() == ["no strikes yet", "no strikes yet", "8 of 15"]
+    assert parts["Right foot (preferred)"].to_list() == ["14 of 20", "14 of 20", "7 of 10 (all strikes: 14 of 20)"]
+    assert parts["Left foot (other)"].to_list() == [
+        "no strikes yet",
+        "no strikes yet",
+        "5 of 10 (all strikes: 8 of 15)",
+    ]
     targets = season_tables.aim_table(aim_at_stages(database, scope)[1])
     assert targets["Direction right"].to_list() == ["7 of 10", "7 of 10"]
 

@@ -33,7 +33,7 @@ GAP: dict[str, Any] = {"gap": 0.21, "low": 0.06, "high": 0.34}
 
 def test_a_change_is_told_with_both_ends_and_its_range() -> None:
     assert season_words.change_words(CHANGE) == (
-        "Clearly up: from 4 of 10 to 7 of 10 at like difficulty (likely between 1 and 5 more of 10)."
+        "Clearly up: from 4 of 10 to 7 of 10 at the same stage and distance (likely between 1 and 5 more of 10)."
     )
 
 
@@ -58,7 +58,7 @@ def test_a_gap_names_the_foot_that_is_ahead(changed: dict[str, Any], words: str)
 
 def test_a_name_that_ends_in_a_full_stop_gets_no_second_one() -> None:
     changes = pl.DataFrame([{**CHANGE, "player": "Noor H."}])
-    assert season_words.changed_words(changes)[0] == "Clearly up at like difficulty: Noor H. (left)."
+    assert season_words.changed_words(changes)[0] == "Clearly up at the same stage and distance: Noor H. (left)."
     assert season_words.ended("Ready: Noor H.") == "Ready: Noor H."
 
 

@@ -54,7 +54,7 @@ def test_each_foot_has_one_line_on_where_it_stands_now(season: SquadBuilder) -> 
     board = readiness(season.database, season.scope)
     table = tables.ready_table(tables.current(board))
     assert table["Foot"].to_list() == ["Ana, left", "Ana, right", "Ben, right"]
-    assert table["Where it stands, and why"][1].startswith(f"{GATE}. Gathering: 5 strikes so far")
+    assert table["Where it stands, and why"][1].startswith(f"{GATE}. Too few strikes to say: 5 strikes so far")
     left = tables.of_foot(board.filter(player="Ana"), Foot.LEFT)
     assert (tables.current_stage(left), tables.suggested_stage(left)) == (GATE, GATE)
 
@@ -62,7 +62,7 @@ def test_each_foot_has_one_line_on_where_it_stands_now(season: SquadBuilder) -> 
 def test_without_strikes_there_is_no_stage_and_the_reason_says_why(season: SquadBuilder) -> None:
     nothing = tables.of_foot(readiness(season.database, season.scope).filter(player="Ben"), Foot.LEFT)
     assert tables.current_stage(nothing) is None
-    assert tables.reasons(nothing) == ("Gathering: no strikes yet; 10 at a stage are the least.", [])
+    assert tables.reasons(nothing) == ("Too few strikes to say: none yet; 10 at a stage are the least.", [])
     assert tables.standing_lines(accuracy(season.database, season.scope).clear()) == ["No strikes yet."]
 
 

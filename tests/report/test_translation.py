@@ -122,7 +122,7 @@ def test_words_of_the_data_are_translated_where_they_are_shown() -> None:
         assert glossary.foot_words(Foot.LEFT) == "Pie izquierdo"
         assert wording.length_words(10.0584, LengthUnit.YARDS) == "11 yd"
         assert [glossary.status_word(status) for status in ReadinessStatus] == [
-            "reuniendo",
+            "muy pocos remates",
             "trabajando",
             "listo",
             "volver",

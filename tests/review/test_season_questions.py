@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from tracker.domain.vocabulary import Foot, Miss
 from tracker.errors import RequestError
 from tracker.review.aim_at_stages import aim_at_stages
-from tracker.review.gap_over_season import gap_over_season
+from tracker.review.gap_over_season import CatchingUp, catching_up, gap_over_season
 from tracker.review.logbook import CalledSet, log_sets
 from tracker.review.month_coverage import month_coverage, months
 from tracker.review.practice_strip import practice_strip
@@ -66,6 +66,38 @@ def test_the_gap_is_told_in_thirds_of_the_practices(squad: SquadBuilder) -> None
     assert parts["preferred_attempts"].to_list() == [8, 8, 8]
 
 
+def test_the_gap_told_is_between_the_rates_told(squad: SquadBuilder) -> None:
+    for day in (1, 2, 3):
+        squad.strikes("Ana", Foot.LEFT, "++--", day=date(2026, 3, day), stage=GATE)
+        squad.strikes("Ana", Foot.RIGHT, "+++-", day=date(2026, 3, day), stage=GATE)
+        squad.strikes("Ana", Foot.RIGHT, "----", day=date(2026, 3, day), stage=ROLLING)  # the left foot never does
+    part = gap_over_season(squad.database, squad.scope).row(0, named=True)
+    assert (part["preferred_rate"], part["preferred_like"], part["other_like"]) == pytest.approx((0.375, 0.75, 0.5))
+    assert part["gap"] == pytest.approx(part["preferred_like"] - part["other_like"])
+    for side in ("preferred", "other"):
+        assert part[f"{side}_like_low"] < part[f"{side}_like"] < part[f"{side}_like_high"]
+
+
+def season_of_left(squad: SquadBuilder, *hits: int) -> CatchingUp:
+    """Ana's left foot hits so many of 20 in each practice, her right one 16."""
+    for day, count in enumerate(hits):
+        squad.strikes("Ana", Foot.LEFT, "+" * count + "-" * (20 - count), day=date(2026, 3, 1 + day), stage=GATE)
+        squad.strikes("Ana", Foot.RIGHT, "+" * 16 + "-" * 4, day=date(2026, 3, 1 + day), stage=GATE)
+    return catching_up(gap_over_season(squad.database, squad.scope))
+
+
+def test_the_other_foot_catches_up_when_the_gap_clearly_falls(squad: SquadBuilder) -> None:
+    assert season_of_left(squad, 0, 1, 0, 8, 8, 8, 16, 15, 16) is CatchingUp.YES
+
+
+def test_the_other_foot_falls_behind_when_the_gap_clearly_grows(squad: SquadBuilder) -> None:
+    assert season_of_left(squad, 16, 15, 16, 8, 8, 8, 0, 1, 0) is CatchingUp.FALLING_BEHIND
+
+
+def test_a_few_strikes_more_are_no_catching_up(squad: SquadBuilder) -> None:
+    assert season_of_left(squad, 10, 10, 10, 11, 11, 11, 12, 12, 12) is CatchingUp.NO_CLEAR_CHANGE
+
+
 def test_two_days_are_no_start_and_end(squad: SquadBuilder) -> None:
     for day in (1, 2):
         squad.strikes("Ana", Foot.LEFT, "+-", day=date(2026, 3, day), stage=GATE)
@@ -78,6 +110,7 @@ def test_a_foot_that_struck_only_at_the_end_has_one_part(squad: SquadBuilder) ->
     squad.strikes("Ana", Foot.LEFT, "+-", day=date(2026, 3, 3), stage=GATE)
     parts = gap_over_season(squad.database, squad.scope)
     assert parts.select("part", "other_rate", "preferred_rate").rows() == [("end", 0.5, None)]
+    assert catching_up(parts) is CatchingUp.CANNOT_SAY
 
 
 def test_aim_is_told_at_the_stage_now_and_at_the_next_one(squad: SquadBuilder) -> None:

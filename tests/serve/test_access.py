@@ -14,6 +14,7 @@ from starlette.testclient import TestClient
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from tracker.errors import RequestError
+from tracker.review.audit import entries
 from tracker.review.passcode import has_passcode, is_passcode, set_passcode
 from tracker.serve.access import COOKIE, MOST_TRIES, CoachGuard
 from tracker.serve.process import hold, let_go
@@ -85,6 +86,25 @@ def test_the_live_connection_is_guarded_too(guarded: Database) -> None:
         pytest.fail("the connection was let in")
     with here().websocket_connect("/_stcore/stream") as socket:
         assert socket.receive_text() == "live"
+
+
+@pytest.mark.parametrize("origin", ["https://elsewhere.example", "http://testserver.elsewhere.example", "null"])
+def test_a_live_connection_from_a_page_of_another_site_is_refused(guarded: Database, origin: str) -> None:
+    with pytest.raises(WebSocketDisconnect), here().websocket_connect("/_stcore/stream", headers={"Origin": origin}):
+        pytest.fail("the connection was let in")
+    with here().websocket_connect("/_stcore/stream", headers={"Origin": "http://testserver"}) as socket:
+        assert socket.receive_text() == "live"
+
+
+def test_a_request_by_way_of_a_proxy_is_not_one_of_this_computer(guarded: Database) -> None:
+    for name in ("X-Forwarded-For", "Forwarded", "Via"):
+        assert here().get("/squad", headers={name: "192.0.2.7"}).status_code == 401
+
+
+def test_who_signed_in_is_noted(guarded: Database) -> None:
+    elsewhere().post("/enter", data={"passcode": "not the passcode"})
+    elsewhere().post("/enter", data={"passcode": PASSCODE})
+    assert entries(guarded).select("what", "who").rows() == [("sign-in", "coach with the passcode")]
 
 
 def test_the_passcode_opens_the_dashboard_with_a_guarded_cookie(guarded: Database) -> None:

@@ -17,6 +17,7 @@ from tracker.domain.vocabulary import Dimension, Foot, Outcome
 from tracker.review import club
 from tracker.review.accuracy import accuracy
 from tracker.review.pad import give_pass, passes, revoke_pass
+from tracker.store.plans import PlannedTurn, save_plan
 from tracker.store.strikes import StrikeFilter, exported_strikes
 
 
@@ -165,6 +166,28 @@ def test_the_page_is_told_no_result_and_no_birth_year(phone: Phone, squad: Squad
     for word in ("birth", "rate", "on_target", "score", "2026-03-12"):
         assert word not in told
     assert {"player_id": str(phone.player_id), "foot": "left", "attempts": 0} in json.loads(told)["today"]
+
+
+def test_a_plan_says_whom_to_watch_in_which_minute(phone: Phone, squad: SquadBuilder, practice: Practice) -> None:
+    turn = PlannedTurn(
+        position=1,
+        starts_at=14,
+        minutes=5,
+        logger=1,
+        player_id=squad.player("Ana").player_id,
+        foot=Foot.LEFT,
+        stage="Rolling ball",
+    )
+    with squad.database.transaction() as transaction:
+        save_plan(transaction, practice.practice_id, minutes=75, document="{}", strikes=[], turns=[turn])
+    assert phone.get("/api/practice").json()["watch"] == [
+        {
+            "player_id": str(squad.player("Ana").player_id),
+            "foot": "left",
+            "stage": "Rolling ball",
+            "reason": "minute 14 to 19, logger 1",
+        }
+    ]
 
 
 def test_names_come_as_they_are_for_the_page_to_show_as_text(phone: Phone, squad: SquadBuilder) -> None:

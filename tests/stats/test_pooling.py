@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.optimize import approx_fprime
 from scipy.stats import betabinom
 
-from tracker.stats.pooling import PoolingMethod, _minus_log_likelihood, fitted_prior, pooled_rates
+from tracker.stats.pooling import GroupNorm, PoolingMethod, _minus_log_likelihood, fitted_prior, pooled_rates
 
 
 def squad(random: np.random.Generator, *, players: int, mean: float, strength: float) -> tuple[np.ndarray, np.ndarray]:
@@ -117,3 +117,18 @@ def test_bad_arguments_are_refused_by_name() -> None:
         pooled_rates([5], [3], [0], default_strength=0)
     with pytest.raises(ValueError, match="level must be above 0 and below 1"):
         pooled_rates([5], [3], [0], level=80)
+
+
+def test_a_norm_stands_in_for_a_group_of_few_players_only() -> None:
+    random = np.random.default_rng(8)
+    tries, group = np.full(33, 25), np.repeat([0, 1], [30, 3])
+    hits = random.binomial(tries, random.beta(6, 4, 33))
+    norm = GroupNorm(mean=0.3, strength=12.0, squad_strength=50.0)
+    plain, normed = (pooled_rates(tries, hits, group, norms=norms) for norms in (None, {0: norm, 1: norm}))
+    assert normed.methods == (plain.methods[0], PoolingMethod.NORM)
+    assert normed.mean[0] == plain.mean[0]
+    assert normed.strength[1] == 12.0
+    # Three players who differ by 1 / (12 + 1) count for 75 / (1 + 24 / 13) strikes against the 50 of the norm.
+    effective = 75 / (1 + 24 / 13)
+    own = hits[30:].sum() / 75
+    assert normed.mean[1] == pytest.approx((own * effective + 0.3 * 50) / (effective + 50))

@@ -5,12 +5,14 @@ from __future__ import annotations
 import subprocess
 import sys
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 import duckdb
 import pytest
 
 from tracker.errors import DatabaseInUse, DatabaseMissing, DatabaseTooNew, DatabaseUnreadable
+from tracker.store.backup import BackupReason, backup_path
 from tracker.store.database import Database
 
 ROOT = Path(__file__).parents[2]
@@ -101,6 +103,28 @@ def test_a_damaged_write_ahead_file_is_kept_and_explained(file: Path) -> None:
     with pytest.raises(DatabaseUnreadable, match=r"write-ahead file .* is damaged.*Do not delete it"):
         Database.open(file)
     assert wal.read_bytes() == damaged
+
+
+def test_a_write_ahead_file_of_another_database_is_to_be_moved_away(file: Path, tmp_path: Path) -> None:
+    other = tmp_path / "other.duckdb"
+    Database.open(other, create=True).close()
+    with duckdb.connect(other) as connection:
+        connection.execute("pragma disable_checkpoint_on_shutdown")
+        connection.execute("insert into setting values ('length_unit', 'm')")
+    other.with_name("other.duckdb.wal").rename(file.with_name(f"{file.name}.wal"))
+    with pytest.raises(DatabaseUnreadable, match=r"belongs to another database.*Move it away without deleting it"):
+        Database.open(file)
+
+
+def test_a_damaged_file_names_its_last_backup(file: Path) -> None:
+    copy = backup_path(file, BackupReason.DAILY, made_at=datetime(2026, 3, 7, tzinfo=UTC))
+    with Database.open(file) as database:
+        database.back_up(copy)
+    damaged = bytearray(file.read_bytes())
+    damaged[4096:4200] = bytes(104)
+    file.write_bytes(damaged)
+    with pytest.raises(DatabaseUnreadable, match=rf"damaged.*strikeladder restore {copy} --db NEW_FILE"):
+        Database.open(file)
 
 
 @pytest.fixture

@@ -14,6 +14,8 @@ from tracker.store.sql_files import files_in
 
 DAMAGE = {
     "corrections without strike": "insert into correction values (uuidv7(), now(), null, 'typo')",
+    "impossible values": "update practice set held_on = date '1926-03-06', week = date '1926-03-01'",
+    "leftovers": "insert into second_look values (uuidv7())",
     "placements without player": "insert into placement by name select uuidv7() as placement_id, "
     "uuidv7() as player_id, 'left' as foot, 'x' as stage, now() as placed_at",
     "players practices without squad": "update player set squad_id = uuidv7() where display_name = 'Ben'",

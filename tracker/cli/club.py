@@ -87,14 +87,15 @@ def check_ladder(*, file: Path) -> None:
 @with_database
 def use_ladder(*, file: Path, squad: str | None, db: Path | None) -> None:
     """Puts a squad on the ladder of a file."""
-    from tracker.domain.ladder_file import read_ladder
+    from tracker.domain.ladder_file import parse_ladder, read_ladder_text
     from tracker.review import club
     from tracker.review.scope import squad_named
 
-    read_ladder(file)
+    text = read_ladder_text(file)
+    parse_ladder(text, source=str(file))
     with opened(db) as database:
         chosen = squad_named(database, squad)
-        found = club.use_ladder(database, chosen, text=file.read_text(encoding="utf-8"), source=str(file))
+        found = club.use_ladder(database, chosen, text=text, source=str(file))
     click.echo(f"Squad {chosen.name} now works on ladder {found.name}, {len(found.stages)} stages.")
 
 
@@ -104,11 +105,13 @@ def use_ladder(*, file: Path, squad: str | None, db: Path | None) -> None:
 def check(*, db: Path | None, form: str) -> None:
     """Looks for anything in the database that should not be there."""
     from tracker.errors import DatabaseError
-    from tracker.review.integrity import faults
+    from tracker.review.integrity import counts, faults
 
     with opened(db) as database:
         frame = faults(database)
         print_frame(frame, form)
+        stored = (f"{number:,} {what}" for what, number in counts(database).items())
+        click.echo(f"Stored: {', '.join(stored)}.", err=True)
         if frame["faults"].sum():
             raise DatabaseError(
                 "The database holds things that should not be there; see above. Keep a copy of it as it is, "

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from tracker.cli.options import opened, with_database
+from tracker.cli.options import opened, who_runs_this, with_database
 
 if TYPE_CHECKING:
     from tracker.review.take_over import HandOverPreview
@@ -39,7 +39,9 @@ class NamePair(click.ParamType[tuple[str, str]]):
 @with_database
 def hand_over(*, file: Path, names: tuple[str, ...], squad: str | None, with_notes: bool, db: Path | None) -> None:
     """Writes one zip that hands a squad, or some of its players, to another coach's Strike Ladder."""
+    from tracker.domain.vocabulary import AuditEvent
     from tracker.report.printed.files import make_folder, write_page
+    from tracker.review import audit
     from tracker.review.hand_over import hand_over as packed
     from tracker.review.scope import player_named, squad_named
 
@@ -47,6 +49,8 @@ def hand_over(*, file: Path, names: tuple[str, ...], squad: str | None, with_not
         chosen = squad_named(database, squad)
         players = [player_named(database, name, squad=chosen) for name in names] if names else None
         content = packed(database, chosen, players=players, with_notes=with_notes)
+        whom = players or ()
+        audit.note(database, AuditEvent.HAND_OVER, who=who_runs_this(), players=whom, detail="" if whom else "a squad")
     make_folder(file.parent)
     click.echo(write_page(file, content, mark="hand-over"))
 
@@ -68,13 +72,17 @@ def take_over(
     db: Path | None,
 ) -> None:
     """Takes in what another coach handed over. Nothing here is changed or stored twice."""
+    from tracker.domain.file_content import read_content
+    from tracker.domain.vocabulary import AuditEvent
+    from tracker.intake.hand_over_file import LARGEST_HAND_OVER_BYTES
+    from tracker.review import audit
     from tracker.review.scope import player_named, squad_named
     from tracker.review.take_over import preview_hand_over
     from tracker.review.take_over import take_over as taken_over
 
     with opened(db, create=not preview) as database:
         target = squad_named(database, squad) if squad else None
-        content = file.read_bytes()
+        content = read_content(file, most_bytes=LARGEST_HAND_OVER_BYTES, wanted="one hand-over file")
         found = preview_hand_over(database, content, source=file.name, squad=target)
         click.echo(json.dumps(_counts(found), ensure_ascii=False))
         if preview:
@@ -86,6 +94,8 @@ def take_over(
             if new.casefold() in newcomers
         } | {newcomers[new.casefold()]: name for new, name in rename if new.casefold() in newcomers}
         taken = taken_over(database, content, source=file.name, squad=target, decisions=decisions)
+        detail = f"{taken.players} new players, {taken.strikes} strikes"
+        audit.note(database, AuditEvent.TAKE_OVER, who=who_runs_this(), detail=detail)
     click.echo(
         f"Squad {taken.squad.name}: {taken.players} players, {taken.strikes} strikes, {taken.placements} placements.",
         err=True,

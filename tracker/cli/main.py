@@ -10,10 +10,13 @@ import click
 from tracker import __version__
 from tracker.cli.club import check, init, ladder
 from tracker.cli.hand_overs import hand_over, take_over
+from tracker.cli.lake import lake
 from tracker.cli.planning import plan
+from tracker.cli.privacy import audit, forget, retention
 from tracker.cli.questions import accuracy, agreement, aim, change, gap, readiness, watch
 from tracker.cli.records import correct, export_, import_, place
 from tracker.cli.reports import report, sheet
+from tracker.cli.safety import backup, restore
 from tracker.cli.web import demo, pad, passcode, serve
 from tracker.errors import TrackerError
 
@@ -53,7 +56,13 @@ for _command in (
     correct,
     place,
     ladder,
+    lake,
+    backup,
+    restore,
     check,
+    forget,
+    retention,
+    audit,
 ):
     strikeladder.add_command(_command)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import getpass
 import json
 from collections.abc import Callable, Container
 from datetime import UTC, date, datetime
@@ -151,5 +152,17 @@ def _cell(name: str, value: Any, *, shares: Container[str] = frozenset(_SHARES))
         return f"{round(100 * value)} %" if name in shares else f"{value:.2f}".rstrip("0").rstrip(".")
     if isinstance(value, datetime):
         return value.astimezone().strftime("%Y-%m-%d %H:%M")
-    # A name may hold anything; a terminal must not be steered by it.
-    return "".join(character if character.isprintable() else "?" for character in str(value))
+    return printable(str(value))
+
+
+def printable(text: str) -> str:
+    """The text for a terminal, which must not be steered by it: a name may hold anything."""
+    return "".join(character if character.isprintable() else "?" for character in text)
+
+
+def who_runs_this() -> str:
+    """The user of this computer, for the audit log."""
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError):  # a user id without a name, as in a container
+        return "this computer"

@@ -9,7 +9,7 @@ from uuid import UUID
 
 import click
 
-from tracker.cli.options import opened, scope_of, with_database, with_scope
+from tracker.cli.options import opened, scope_of, who_runs_this, with_database, with_scope
 from tracker.domain.vocabulary import ExportWhat, Foot
 
 if TYPE_CHECKING:
@@ -93,11 +93,13 @@ def import_(
     show_default=True,
     help="Strikes, their tallies, or a folder with everything that `import` reads back.",
 )
+@click.option("--player", metavar="NAME", help="Everything about this player alone, as a .zip or a folder to read.")
 @with_scope
 def export_(
     *,
     file: Path,
     what: str,
+    player: str | None,
     db: Path | None,
     squad: str | None,
     season: str | None,
@@ -105,15 +107,30 @@ def export_(
     last_day: datetime | None,
 ) -> None:
     """Writes CSV, or Parquet when FILE ends in .parquet."""
+    from tracker.domain.vocabulary import AuditEvent
     from tracker.errors import RequestError
+    from tracker.review import audit
     from tracker.review.exchange import export_file
+    from tracker.review.player_export import export_player
 
     with opened(db) as database:
+        if player:
+            if what != ExportWhat.STRIKES or season or first_day or last_day:
+                raise RequestError("--player takes everything about them; leave --what and the dates out.")
+            chosen = scope_of(database, squad=squad, season=None, first_day=None, last_day=None, player=player).player
+            assert chosen is not None
+            audit.note(
+                database, AuditEvent.EXPORT, who=who_runs_this(), players=[chosen], detail="everything about them"
+            )
+            for path in export_player(database, chosen, file):
+                click.echo(path)
+            return
         if what == ExportWhat.ALL and (squad or season or first_day or last_day):
             raise RequestError("--what all takes everything; leave --squad, --season, --from and --to out.")
         scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
         for path in export_file(database, file, what=ExportWhat(what), scope=scope):
             click.echo(path)
+        audit.note(database, AuditEvent.EXPORT, who=who_runs_this(), detail=what)
 
 
 @click.command

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from tracker.cli.options import DAY, opened, with_database
+from tracker.cli.options import DAY, opened, who_runs_this, with_database
 from tracker.domain.vocabulary import Language, Paper
 
 PAPERS = {"a4": Paper.A4, "letter": Paper.LETTER}
@@ -37,10 +37,12 @@ def report(
     db: Path | None,
 ) -> None:
     """Writes the season report of every player, two pages each, and the squad's summary for the coach."""
+    from tracker.domain.vocabulary import AuditEvent
     from tracker.report.language import speaking
     from tracker.report.printed.batch import Look, write_reports, write_squad_report
     from tracker.report.printed.files import make_folder
-    from tracker.review import club
+    from tracker.report.printed.letters import letter_warnings
+    from tracker.review import audit, club
     from tracker.review.scope import player_named, season_named, squad_named, squad_of
     from tracker.review.season_report import season_reports, season_to_report
     from tracker.review.squad_report import squad_report
@@ -64,6 +66,10 @@ def report(
                 if not only:
                     written.append(write_squad_report(squad_report(database, chosen, when), folder, look=look))
                     bar.update(1)
+        whom = [one.player for one in reports]
+        for warning in letter_warnings([one.display_name for one in whom]):
+            click.echo(warning, err=True)
+        audit.note(database, AuditEvent.REPORT_WRITTEN, who=who_runs_this(), players=whom, detail=f"season {when.name}")
     for path in written:
         click.echo(path)
 
@@ -84,6 +90,7 @@ def sheet(
     from tracker.report.language import speaking
     from tracker.report.printed.engine import Template, pdf
     from tracker.report.printed.files import make_folder, write_page
+    from tracker.report.printed.letters import letter_warnings
     from tracker.report.printed.sheet_page import sheet_mark, sheet_page
     from tracker.review import club
     from tracker.review.practice_sheet import practice_sheet
@@ -94,5 +101,7 @@ def sheet(
         chosen = PAPERS[paper] if paper else club.paper(database)
         with speaking(Language(language) if language else club.language(database)):
             page = pdf(Template.SHEET, sheet_page(found, unit=club.length_unit(database), paper=chosen))
+    for warning in letter_warnings([row.player.display_name for row in found.rows]):
+        click.echo(warning, err=True)
     make_folder(out.parent)
     click.echo(write_page(out, page, mark=sheet_mark(found)))

@@ -13,6 +13,7 @@ import click
 from tracker.cli.options import DAY, opened, with_database
 
 if TYPE_CHECKING:
+    from tracker.serve.login import Login
     from tracker.serve.outlet import Outlet
     from tracker.store.database import Database
 
@@ -47,6 +48,12 @@ def demo(*, port: int | None, no_browser: bool, keep: Path | None) -> None:
 )
 @click.option("--key", type=click.Path(path_type=Path, dir_okay=False), help="The key of --cert.")
 @click.option("--squad", metavar="NAME", help="With --lan: whose practice the printed pass is for.")
+@click.option(
+    "--login",
+    "login_file",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="A club's server: sign in with the accounts of this file instead of a passcode.",
+)
 @with_database
 def serve(
     *,
@@ -57,6 +64,7 @@ def serve(
     cert: Path | None,
     key: Path | None,
     squad: str | None,
+    login_file: Path | None,
     db: Path | None,
 ) -> None:
     """Opens the dashboard on your own records; makes an empty database the first time."""
@@ -67,10 +75,16 @@ def serve(
         raise click.UsageError("--tls, --cert and --key go with --lan.")
     if bool(cert) != bool(key) or (tls and cert):
         raise click.UsageError("Name --cert and --key together, or --tls alone.")
+    login = _read_login(login_file)
     database = opened(db, create=True)
     click.echo(f"Records: {database.path}", err=True)
     try:
-        outlet = _lan_outlet(database, port=port, tls=tls, cert=cert, key=key) if lan else Outlet(port=free_port(port))
+        _keep_to_the_rules(database)
+        outlet = (
+            _lan_outlet(database, port=port, tls=tls, cert=cert, key=key, login=login)
+            if lan
+            else Outlet(port=free_port(port), login=login)
+        )
     except BaseException:
         database.close()
         raise
@@ -116,13 +130,43 @@ def _pass_path(database: Database, *, day: datetime | None, logger: str, squad: 
     return give_pass(database, practice, logger=logger).path
 
 
-def _lan_outlet(database: Database, *, port: int | None, tls: bool, cert: Path | None, key: Path | None) -> Outlet:
+def _keep_to_the_rules(database: Database) -> None:
+    """Ends an erasure that could not be ended, and applies the retention rule."""
+    from tracker.review.erasure import finish_erasure
+    from tracker.review.retention import apply_retention
+
+    if finish_erasure(database):
+        click.echo("What was erased before is now gone from the file too.", err=True)
+    done = apply_retention(database, today=datetime.now().astimezone().date())
+    if done is not None:
+        click.echo(
+            f"By the retention rule {len(done.players)} players have no name any more up to {done.last_day}.", err=True
+        )
+
+
+def _read_login(file: Path | None) -> Login | None:
+    if file is None:
+        return None
+    from tracker.serve.login import read_login
+
+    return read_login(file)
+
+
+def _lan_outlet(
+    database: Database,
+    *,
+    port: int | None,
+    tls: bool,
+    cert: Path | None,
+    key: Path | None,
+    login: Login | None,
+) -> Outlet:
     from tracker.errors import RequestError
     from tracker.review.passcode import has_passcode
     from tracker.serve.certificates import Certificates, local_certificates
     from tracker.serve.outlet import EVERY_ADDRESS, Outlet, free_port, lan_names
 
-    if not has_passcode(database):
+    if login is None and not has_passcode(database):
         raise RequestError(
             "Others on the network could read the children's records, so --lan needs a passcode first. "
             "Set one with: strikeladder passcode"
@@ -131,10 +175,13 @@ def _lan_outlet(database: Database, *, port: int | None, tls: bool, cert: Path |
     chosen = free_port(port, address=EVERY_ADDRESS)
     if cert and key:
         return Outlet(
-            port=chosen, lan_names=names, certificates=Certificates(certificate=cert, key=key, authority=None)
+            port=chosen,
+            lan_names=names,
+            certificates=Certificates(certificate=cert, key=key, authority=None),
+            login=login,
         )
     if not tls:
-        return Outlet(port=chosen, lan_names=names)
+        return Outlet(port=chosen, lan_names=names, login=login)
     folder = (database.path.parent if database.path else Path.cwd()) / "tls"
     page_port = free_port(None, address=EVERY_ADDRESS) if port is None else free_port(port + 1, address=EVERY_ADDRESS)
     page_port = page_port if page_port != chosen else free_port(chosen + 1, address=EVERY_ADDRESS)
@@ -143,10 +190,14 @@ def _lan_outlet(database: Database, *, port: int | None, tls: bool, cert: Path |
         lan_names=names,
         certificates=local_certificates(folder, names=[*names, "localhost", "127.0.0.1"]),
         certificate_page=f"http://{names[0]}:{page_port}",
+        login=login,
     )
 
 
 def _announce(outlet: Outlet) -> None:
+    if outlet.login:
+        click.echo(f"{outlet.login.origin}   for the accounts in {outlet.login.file.name} (listens at {outlet.here})")
+        return
     if not outlet.elsewhere:
         click.echo(f"{outlet.here}   (only this computer can open it; stop with Ctrl+C)")
         return

@@ -124,29 +124,52 @@ class WeekOfStrikes:
     strikes: int
 
 
-def unusual_weeks(weeks: Sequence[WeekOfStrikes]) -> list[Caution]:
-    """Weeks with far more strikes than the player's weeks just before, in words; for information only.
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Jump:
+    """An unusual week: its strikes, and the mean of the ``weeks_before`` it is held against."""
+
+    player: str
+    week: date
+    strikes: int
+    mean_before: float
+    weeks_before: int
+
+
+def jumps(weeks: Sequence[WeekOfStrikes]) -> list[Jump]:
+    """Weeks with far more strikes than the player's weeks just before; for information only.
 
     A week counts against the mean of up to four weeks listed before it; a player's first week against nothing.
     """
     found = []
-    by_player: dict[str, list[WeekOfStrikes]] = {}
+    by_player: dict[str, list[int]] = {}
     for one in sorted(weeks, key=lambda week: week.week):
         before = by_player.setdefault(one.player, [])
-        if before:
-            recent = [week.strikes for week in before[-WEEKS_COMPARED:]]
-            mean = sum(recent) / len(recent)
-            if one.strikes >= JUMP_FACTOR * mean and one.strikes >= mean + JUMP_STRIKES:
-                found.append(_jump(one, mean=mean, weeks=len(recent)))
-        before.append(one)
+        recent = before[-WEEKS_COMPARED:]
+        mean = sum(recent) / max(len(recent), 1)
+        if recent and one.strikes >= JUMP_FACTOR * mean and one.strikes >= mean + JUMP_STRIKES:
+            found.append(
+                Jump(
+                    player=one.player,
+                    week=one.week,
+                    strikes=one.strikes,
+                    mean_before=mean,
+                    weeks_before=len(recent),
+                )
+            )
+        before.append(one.strikes)
     return found
 
 
-def _jump(one: WeekOfStrikes, *, mean: float, weeks: int) -> Caution:
-    before = "the week before" if weeks == 1 else f"the {weeks} weeks before, on average"
+def unusual_weeks(weeks: Sequence[WeekOfStrikes]) -> list[Caution]:
+    """The same in words."""
+    return [_jump(one) for one in jumps(weeks)]
+
+
+def _jump(one: Jump) -> Caution:
+    before = "the week before" if one.weeks_before == 1 else f"the {one.weeks_before} weeks before, on average"
     return Caution(
         kind=CautionKind.VOLUME,
-        text=f"{one.player}: {one.strikes} strikes in the week of {one.week.isoformat()}, {round(mean)} in {before}. "
-        "For information: no accepted limit is known. Ask how the legs feel.",
+        text=f"{one.player}: {one.strikes} strikes in the week of {one.week.isoformat()}, {round(one.mean_before)} in "
+        f"{before}. For information: no accepted limit is known. Ask how the legs feel.",
         source=f"our own mark: {JUMP_FACTOR:g} times and {JUMP_STRIKES} strikes more",
     )

@@ -11,14 +11,16 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from tracker.domain.file_content import read_content
 from tracker.domain.ladder import Ladder, Stage
 from tracker.domain.squad import checked_name
 from tracker.domain.target import METRES_PER_FOOT, METRES_PER_YARD, Target
 from tracker.domain.vocabulary import BallArrival, Surface
-from tracker.errors import LadderError, RequestError
+from tracker.errors import FileError, LadderError, RequestError
 
 SHIPPED_FILES = ("u08-u10.toml", "u11-u12.toml", "u13-u18.toml")  # in age order
 DEFAULT_FALSE_READY_RISK, DEFAULT_HORIZON_STRIKES, DEFAULT_CORRELATION = 0.10, 100, 0.05
+LARGEST_LADDER_BYTES, MOST_STAGES = 200_000, 50
 DISTANCE_RANGE_M, WIDTH_RANGE_M, HEIGHT_RANGE_M = (0.5, 40.0), (0.3, 15.0), (0.3, 5.0)
 
 Length = Annotated[float | None, Field(gt=0)]
@@ -65,11 +67,14 @@ class _LadderTable(_Table):
     horizon_strikes: Annotated[int, Field(ge=10, le=1000)] = DEFAULT_HORIZON_STRIKES
     correlation: Annotated[float, Field(ge=0, le=0.5)] = DEFAULT_CORRELATION
     cautions: list[Words] = []
-    stages: Annotated[list[_StageTable], Field(min_length=2)]
+    stages: Annotated[list[_StageTable], Field(min_length=2, max_length=MOST_STAGES)]
 
 
 def parse_ladder(text: str, *, source: str) -> Ladder:
     """The ladder a TOML text describes. ``source`` names the text in an error. Raises LadderError."""
+    if len(text) > LARGEST_LADDER_BYTES:
+        why = f"is longer than {LARGEST_LADDER_BYTES:,} characters, so it is no ladder"
+        raise LadderError(source=source, stage=None, field=None, why=why)
     try:
         data = tomllib.loads(text.removeprefix("\ufeff"))
     except tomllib.TOMLDecodeError as error:
@@ -95,15 +100,19 @@ def parse_ladder(text: str, *, source: str) -> Ladder:
 
 def read_ladder(path: str | Path) -> Ladder:
     """The ladder in a UTF-8 TOML file. Raises LadderError."""
+    return parse_ladder(read_ladder_text(path), source=str(path))
+
+
+def read_ladder_text(path: str | Path) -> str:
+    """The text of a UTF-8 TOML file. Raises LadderError."""
     try:
-        text = Path(path).read_bytes().decode()
+        return read_content(Path(path), most_bytes=LARGEST_LADDER_BYTES, wanted="one TOML file").decode()
     except UnicodeDecodeError as error:
         why = f"this is not UTF-8 text (byte {error.start + 1})"
         raise LadderError(source=str(path), stage=None, field=None, why=why) from error
-    except OSError as error:
-        why = f"the file cannot be read: {error.strerror or error}"
+    except FileError as error:
+        why = str(error).removeprefix(f"{path}: ")
         raise LadderError(source=str(path), stage=None, field=None, why=why) from error
-    return parse_ladder(text, source=str(path))
 
 
 @cache

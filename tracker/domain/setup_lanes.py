@@ -152,7 +152,7 @@ def _goal_lane(field: SetUp, stage: Stage, distance: float, *, is_second: bool, 
         spot=spot,
         posts=posts,
         partner=Point(x_m=spot.x_m + sign * 3.0, y_m=spot.y_m),
-        waiting=Point(x_m=spot.x_m + sign * 6.0, y_m=spot.y_m),
+        waiting=Point(x_m=spot.x_m + sign * 6.0, y_m=spot.y_m + sign * RUN_UP_M),
         flag=Point(x_m=spot.x_m + sign * 2.0, y_m=spot.y_m) if is_carried else None,
         reach=(spot, Point(x_m=left, y_m=line), Point(x_m=right, y_m=line)),
     )

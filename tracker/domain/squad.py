@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
@@ -9,18 +11,26 @@ from uuid import UUID
 from tracker.domain.vocabulary import PreferredFoot
 
 LONGEST_NAME = 80
+UNSEEN = "\u00ad\u061c\u180e\u200b\u200e\u200f\u202a-\u202e\u2060-\u2064\u2066-\u206f\ufeff"
+"""Characters that show nothing, as a range of a regular expression: zero width, and what turns the writing direction.
+
+Copying from a chat or a spreadsheet brings them along unseen; two names that differ by one look the same. The joiners
+U+200C and U+200D are no part of it: some scripts need them.
+"""
+_UNSEEN = re.compile(f"[{UNSEEN}]")
 EARLIEST_BIRTH_YEAR, LATEST_BIRTH_YEAR = 1990, 2100
 
 
 def checked_name(text: str, *, what: str) -> str:
     """The text without outer spaces, or ValueError: a name is 1 to 80 characters, none of them a control character.
 
-    Any script and any punctuation is a legal name: names are data, and are escaped where they are shown.
+    Any script and any punctuation is a legal name: names are data, and are escaped where they are shown. What cannot
+    be seen (``UNSEEN``) is left out.
     """
-    name = " ".join(text.split())
+    name = " ".join(_UNSEEN.sub("", text).split())
     if not name or len(name) > LONGEST_NAME:
         raise ValueError(f"{what} must have 1 to {LONGEST_NAME} characters, but has {len(name)}")
-    if any(ord(character) < 32 or ord(character) == 127 for character in name):
+    if any(unicodedata.category(character) in ("Cc", "Cs") for character in name):
         raise ValueError(f"{what} {name!r} contains a control character")
     return name
 

@@ -102,6 +102,21 @@ class ReadinessStatus(StrEnum):
     REVISIT = "revisit"
 
 
+class AuditEvent(StrEnum):
+    """What is noted when somebody reads, takes out or erases what is kept about a child."""
+
+    REPORT_READ = "report read"
+    REPORT_WRITTEN = "report written"
+    EXPORT = "export"
+    HAND_OVER = "hand-over"
+    TAKE_OVER = "take-over"
+    FORGET = "forget"
+    RETENTION = "retention"
+    BACKUP = "backup"
+    RESTORE = "restore"
+    SIGN_IN = "sign-in"
+
+
 class IntervalMethod(StrEnum):
     """Intervals for one rate."""
 

@@ -8,14 +8,15 @@ from zoneinfo import ZoneInfo
 
 import polars as pl
 
-from tracker.domain.squad import LONGEST_NAME
+from tracker.domain.squad import LONGEST_NAME, UNSEEN
 from tracker.intake.table_file import RawTable
 
 EARLIEST_MOMENT = datetime(1950, 1, 1, tzinfo=UTC)
 MOMENT = pl.Datetime("us", "UTC")
 
 _LONGEST_QUOTED_VALUE = 60
-_CONTROL = r"[\x00-\x1f\x7f]"
+_CONTROL = r"[\x00-\x1f\x7f-\x84\x86-\x9f]"  # U+0085 is a space
+_UNSEEN = f"[{UNSEEN}]"
 _UNEVEN_SPACE = r"\s\s|[\s--[ ]]"
 UUID_TEXT = r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$"
 _DAY_AT_MIDNIGHT = r"[T ]00:00(:00(\.0+)?)?$"
@@ -55,8 +56,11 @@ class ColumnReader:
         return text.set(is_empty, None) if is_empty.any() else text
 
     def name(self, field: str, *, required: bool = False) -> pl.Series:
-        """A name: 1 to 80 characters, none of them a control character, runs of spaces taken as one space."""
+        """A name: 1 to 80 characters, none of them a control character, runs of spaces taken as one space, and
+        without what cannot be seen (``domain.squad.UNSEEN``)."""
         text = self.text(field)
+        if text.str.contains(_UNSEEN).any():
+            text = text.str.replace_all(_UNSEEN, "").str.strip_chars().replace("", None)
         if required:
             self.reject(field, text.is_null(), "every row needs one")
         if text.null_count() == text.len():

@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 import json
 import zipfile
+import zlib
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
@@ -23,8 +24,9 @@ from tracker.intake.table_out import parquet_bytes
 
 FORMAT, VERSION = "strike-ladder hand-over", 1
 TABLES = ("players", "practices", "strikes", "placements", "coach_words")
-LARGEST_PART_BYTES = 200_000_000
-"""An unpacked table larger than this is not a hand-over of children's strikes."""
+LARGEST_HAND_OVER_BYTES = LARGEST_UNPACKED_BYTES = 200_000_000
+"""The file; and all parts together, unpacked: what is larger is not a hand-over of children's strikes."""
+_PACKED_AS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -64,17 +66,23 @@ def packed_hand_over(manifest: Manifest, *, ladder_text: str, tables: Mapping[st
 
 def read_hand_over(content: bytes, *, source: str) -> HandOverFile:
     """What a hand-over file holds. Raises FileError when it is none, is damaged, or is of a newer version."""
+    unpacked = 0
+
+    def part(name: str) -> bytes:
+        nonlocal unpacked
+        content = _part(archive, parts[name], source, most_bytes=LARGEST_UNPACKED_BYTES - unpacked)
+        unpacked += len(content)
+        return content
+
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             parts = {one.filename: one for one in archive.infolist()}
             if "manifest.json" not in parts:
                 raise FileError(f"{source} is not a hand-over: it has no manifest.json")
-            manifest = _manifest(_part(archive, parts["manifest.json"], source), source)
-            texts = {
-                name: _part(archive, parts[f"{name}.parquet"], source) for name in TABLES if f"{name}.parquet" in parts
-            }
-            ladder = _part(archive, parts["ladder.toml"], source).decode() if "ladder.toml" in parts else ""
-    except (zipfile.BadZipFile, UnicodeDecodeError, NotImplementedError, RuntimeError, EOFError) as error:
+            manifest = _manifest(part("manifest.json"), source)
+            texts = {name: part(f"{name}.parquet") for name in TABLES if f"{name}.parquet" in parts}
+            ladder = part("ladder.toml").decode() if "ladder.toml" in parts else ""
+    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError, ArithmeticError, RuntimeError) as error:
         raise FileError(f"{source} is not a hand-over file, or it is damaged ({error})") from error
     tables = {name: table_from_bytes(text, source=f"{source}, {name}.parquet") for name, text in texts.items()}
     if "players" not in tables:
@@ -94,11 +102,16 @@ def new_manifest(*, made_by: str, squad: str, ladder: str, with_notes: bool) -> 
     )
 
 
-def _part(archive: zipfile.ZipFile, part: zipfile.ZipInfo, source: str) -> bytes:
+def _part(archive: zipfile.ZipFile, part: zipfile.ZipInfo, source: str, *, most_bytes: int) -> bytes:
+    """One part, unpacked into memory and never onto the disk; its own word for its size is not trusted."""
+    if part.compress_type not in _PACKED_AS:
+        raise FileError(f"{source}: {part.filename} is packed in a way that no hand-over is")
     with archive.open(part) as file:
-        content = file.read(LARGEST_PART_BYTES + 1)
-    if len(content) > LARGEST_PART_BYTES:
-        raise FileError(f"{source}: {part.filename} is too large to be a hand-over")
+        content = file.read(most_bytes + 1)
+    if len(content) > most_bytes:
+        raise FileError(
+            f"{source} unpacks to more than {LARGEST_UNPACKED_BYTES / 1000**2:g} MB, too much for a hand-over"
+        )
     return content
 
 
@@ -120,5 +133,5 @@ def _manifest(content: bytes, source: str) -> Manifest:
             ladder=str(said["ladder"]),
             with_notes=said["with_notes"] is True,
         )
-    except (ValueError, KeyError, TypeError, RecursionError) as error:
+    except (ValueError, KeyError, TypeError, ArithmeticError, RecursionError) as error:
         raise FileError(f"{source} is not a hand-over: its manifest.json is not one") from error

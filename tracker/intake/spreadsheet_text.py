@@ -1,6 +1,7 @@
 """The one rule that keeps a spreadsheet program from running a text cell as a formula, and its exact undoing.
 
-A text is *risky* when, after any number of apostrophes, it starts with one of ``= + - @``, a tab or a carriage return.
+A text is *risky* when, after any number of apostrophes, it starts with one of ``= + - @``, their full-width
+forms, a tab or a line end.
 Writing CSV puts one apostrophe before every risky text; reading CSV takes one apostrophe off every text that still is
 risky without it. Because apostrophes count as part of a risky start, the two are each other's inverse for any text:
 
@@ -21,7 +22,7 @@ from __future__ import annotations
 
 import polars as pl
 
-_RISKY_START = r"'*[=+\-@\t\r]"
+_RISKY_START = r"'*[=+\-@＝＋－＠\t\r\n]"
 
 
 def neutralised(text: pl.Expr) -> pl.Expr:

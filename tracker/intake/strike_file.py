@@ -110,9 +110,9 @@ def _read_times(reader: ColumnReader, *, local_zone: ZoneInfo, now: datetime) ->
     local_days = moments.dt.convert_time_zone(local_zone.key).dt.date()
     if not reader.has("date"):
         return moments, local_days
-    # A practice late in the evening, or in another time zone, may lie a day beside the local day of its strikes.
-    apart = ((days - local_days).abs() > timedelta(days=1)).fill_null(value=False)
-    reader.reject("date", apart, "that is not the day of struck_at in the same row")
+    # A practice may be logged days after it was held. Elsewhere in the world it may lie a day after its strikes.
+    early = (days - local_days > timedelta(days=1)).fill_null(value=False)
+    reader.reject("date", early, "that is after the day of struck_at in the same row")
     return moments.fill_null(noons), days.fill_null(local_days)
 
 

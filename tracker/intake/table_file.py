@@ -7,10 +7,12 @@ import io
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 import polars as pl
 import polars.selectors as cs
 
+from tracker.domain.file_content import read_content
 from tracker.errors import FileError, RequestError
 from tracker.intake.csv_text import read_csv_text
 from tracker.intake.rejects import no_rejects
@@ -18,6 +20,7 @@ from tracker.intake.spreadsheet_text import restored
 
 LARGEST_FILE_BYTES = 2 * 1000**3
 MOST_COLUMNS = 500
+MOST_CELLS, LARGEST_UNPACKED_BYTES = 200_000_000, 500 * 1000**2  # of a Parquet file, which can be far smaller
 
 _UTF_8_MARK = b"\xef\xbb\xbf"
 _PARQUET_MARK = b"PAR1"
@@ -27,6 +30,7 @@ _FOREIGN_STARTS = {
     b"\xd0\xcf\x11\xe0": f"is an old workbook (.xls), not a table of text; {_SAVE_AS_CSV}",
     b"%PDF": "is a PDF, not a table of text; export the data it was printed from as CSV",
     b"\x1f\x8b": "is compressed (gzip); unpack it first",
+    b"\xff\xfe\0\0": "is saved as UTF-32; save it again as CSV UTF-8",
     b"\xff\xfe": "is saved as UTF-16; save it again as CSV UTF-8",
     b"\xfe\xff": "is saved as UTF-16; save it again as CSV UTF-8",
 }
@@ -68,18 +72,7 @@ def read_table(path: Path) -> RawTable:
 
     Raises FileError, naming the file, the line where known, and what to do, when it cannot be read at all.
     """
-    try:
-        if path.is_dir():
-            raise FileError(f"{path}: is a folder; name one CSV or Parquet file")
-        if not path.exists():
-            raise FileError(f"{path}: there is no such file; check the name and the folder")
-        if not path.is_file():
-            raise FileError(f"{path}: is not an ordinary file; save the data as a CSV or Parquet file")
-        if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise FileError(f"{path}: is larger than 2 GB; split it into smaller files")
-        content = path.read_bytes()
-    except (OSError, ValueError) as error:
-        raise FileError(f"{path}: cannot be opened ({error})") from error
+    content = read_content(path, most_bytes=LARGEST_FILE_BYTES, wanted="one CSV or Parquet file")
     return table_from_bytes(content, source=str(path))
 
 
@@ -140,13 +133,16 @@ def _csv_table(content: bytes, *, source: str) -> RawTable:
     if (position := content.find(b"\0")) >= 0:
         line = content.count(b"\n", 0, position) + 1
         raise FileError(
-            f"{source}: line {line} holds a zero byte, so this is not UTF-8 text; save it again as CSV UTF-8"
+            f"{source}: line {line} holds a zero byte, so this is not UTF-8 text{_guess(content)}; "
+            "save it again as CSV UTF-8"
         )
     try:
         content.decode()
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
-        raise FileError(f"{source}: line {line} is not UTF-8 text; save it again as CSV UTF-8") from error
+        raise FileError(
+            f"{source}: line {line} is not UTF-8 text{_guess(content)}; save it again as CSV UTF-8"
+        ) from error
     if b"\n" not in content:
         content = content.replace(b"\r", b"\n")
     digest = hashlib.sha256(content.replace(b"\r\n", b"\n") if b"\r" in content else content).hexdigest()
@@ -165,11 +161,21 @@ def _csv_table(content: bytes, *, source: str) -> RawTable:
     )
 
 
+def _guess(content: bytes) -> str:
+    """What a text that is no UTF-8 was probably saved as, in words to put behind "is not UTF-8 text"."""
+    start = content[:1000]
+    if b"\0" in start:
+        zeros = start[::2].count(0), start[1::2].count(0)  # of letters without accents every other byte is zero
+        return " but looks like UTF-16" if max(zeros) > len(start) // 4 and min(zeros) * 4 < max(zeros) else ""
+    strange = {byte for byte in content if byte >= 0x80}
+    if b"\n" not in content or any(byte < 0x20 and byte not in b"\t\n\r" for byte in start):
+        return ""
+    in_windows_only = any(byte < 0xA0 for byte in strange)
+    return " but looks like Windows-1252" if in_windows_only else " but looks like Latin-1 or Windows-1252"
+
+
 def _parquet_table(content: bytes, *, source: str) -> RawTable:
     typed = _read_parquet(content, source=source)
-    for name, dtype in typed.schema.items():
-        if not (dtype.is_numeric() or dtype in _READABLE_TYPES):
-            raise FileError(f'{source}: column "{name}" holds {dtype}, not text, numbers or times; leave it out')
     if typed.is_empty():
         raise FileError(f"{source}: has a header but no rows")
     headings = typed.columns
@@ -193,11 +199,40 @@ def _read_parquet(content: bytes, *, source: str) -> pl.DataFrame:
     import pyarrow.parquet  # type: ignore[import-untyped]
 
     try:
-        table = pyarrow.parquet.read_table(io.BytesIO(content))
+        schema = pyarrow.parquet.read_schema(io.BytesIO(content))
+        _refuse_unreadable(pl.DataFrame(pl.from_arrow(schema.empty_table())).schema, source=source)
+        texts = [one.name for one in schema if one.type in (pyarrow.string(), pyarrow.large_string())]
+        # Texts stay dictionaries until their length is known: a few hundred bytes can stand for many gigabytes.
+        file = pyarrow.parquet.ParquetFile(io.BytesIO(content), read_dictionary=texts)
+        if file.metadata.num_rows * file.metadata.num_columns > MOST_CELLS:
+            raise FileError(f"{source}: has more than {MOST_CELLS:,} fields; split it into smaller files")
+        table = file.read()
         table.validate(full=True)
-        return pl.DataFrame(pl.from_arrow(table))
+        if _unpacked_bytes(table) > LARGEST_UNPACKED_BYTES:
+            raise FileError(f"{source}: unpacks to more than {LARGEST_UNPACKED_BYTES / 1000**2:g} MB of text; split it")
+        return pl.DataFrame(pl.from_arrow(table)).cast(dict.fromkeys(texts, pl.String))
     except (pyarrow.ArrowException, OSError, ValueError, MemoryError, *_POLARS_ERRORS) as error:
         raise FileError(f"{source}: is a damaged Parquet file; export it again") from error
+
+
+def _refuse_unreadable(schema: pl.Schema, *, source: str) -> None:
+    for name, dtype in schema.items():
+        if not (dtype.is_numeric() or dtype in _READABLE_TYPES):
+            raise FileError(f'{source}: column "{name}" holds {dtype}, not text, numbers or times; leave it out')
+
+
+def _unpacked_bytes(table: Any) -> int:
+    """How many bytes the texts of an Arrow table are, once each stands where it belongs."""
+    import pyarrow.compute  # type: ignore[import-untyped]
+    from pyarrow.types import is_dictionary, is_string  # type: ignore[import-untyped]
+
+    compute = pyarrow.compute
+    return sum(
+        compute.sum(compute.take(compute.binary_length(chunk.dictionary), chunk.indices)).as_py() or 0
+        for column in table.columns
+        if is_dictionary(column.type) and is_string(column.type.value_type)
+        for chunk in column.chunks
+    )
 
 
 def _text(name: str, dtype: pl.DataType) -> pl.Expr:

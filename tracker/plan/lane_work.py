@@ -34,7 +34,7 @@ def lanes_of_block(
         for number in range(len(request.players))
     ]
     lanes: list[LaneWork] = []
-    for stage in sorted(stages.values(), key=_place_of_lane):
+    for stage in sorted(stages.values(), key=place_of_lane):
         here = [choice for choice in chosen if choice.stage is stage]
         due = [choice for choice in here if choice.player in watched]
         rest = [choice for choice in here if choice.player not in watched]
@@ -46,7 +46,7 @@ def lanes_of_block(
     return tuple(lanes)
 
 
-def _place_of_lane(stage: Stage) -> tuple[int, int]:
+def place_of_lane(stage: Stage) -> tuple[int, int]:
     """Rallies, then gates, then goals, as they are numbered on the field; each kind in the order of the ladder."""
     return _LANE_ORDER.index(lane_kind(stage) or LaneKind.GATE), stage.position
 
@@ -81,11 +81,13 @@ def _work(choice: Choice, request: PlanRequest, *, strikes: int, other_share: fl
     """The sets of a player who has so many strikes in a block; a foot without any is left out."""
     sizes = choice.stage.set_sizes
     if len(choice.feet) == 1:
-        sets = [_sets(strikes, sizes, most=MOST_SETS)]
+        sets = [sets_that_fit(strikes, sizes, most=MOST_SETS)]
     else:
-        other = _sets(math.ceil(strikes * other_share), sizes, most=MOST_SETS if other_share == 1 else MOST_SETS // 2)
+        other = sets_that_fit(
+            math.ceil(strikes * other_share), sizes, most=MOST_SETS if other_share == 1 else MOST_SETS // 2
+        )
         left = min(strikes - sum(other), math.floor(sum(other) * (1 - other_share) / other_share + 1e-9))
-        sets = [other, _sets(left, sizes, most=MOST_SETS - len(other))]
+        sets = [other, sets_that_fit(left, sizes, most=MOST_SETS - len(other))]
     return PlayerWork(
         player=request.players[choice.player].name,
         feet=tuple(
@@ -96,11 +98,11 @@ def _work(choice: Choice, request: PlanRequest, *, strikes: int, other_share: fl
     )
 
 
-def _sets(strikes: int, sizes: tuple[int, ...], *, most: int) -> tuple[int, ...]:
+def sets_that_fit(strikes: int, sizes: tuple[int, ...], *, most: int) -> tuple[int, ...]:
     """Whole sets in the order of the stage that fit into so many strikes; one short set when none does.
 
-    >>> _sets(27, (10, 5), most=4), _sets(90, (10, 5), most=4), _sets(9, (10, 5), most=4), _sets(3, (10, 5), most=4)
-    ((10, 5, 5, 5), (10, 5, 5, 5), (5,), (3,))
+    >>> [sets_that_fit(strikes, (10, 5), most=4) for strikes in (27, 90, 9, 3)]
+    [(10, 5, 5, 5), (10, 5, 5, 5), (5,), (3,)]
     """
     done: list[int] = []
     left = strikes

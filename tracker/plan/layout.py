@@ -12,6 +12,7 @@ from tracker.domain.setup import Lane, LaneKind, SetUp, lane_kind
 from tracker.domain.setup_changes import length_words
 from tracker.domain.setup_lanes import Station, arrange
 from tracker.domain.vocabulary import BallArrival, LengthUnit
+from tracker.errors import RequestError
 
 
 def farthest_spot_m(lane: LaneWork, *, default_m: float) -> float:
@@ -28,6 +29,14 @@ def lay_out(field: SetUp, part: Part) -> tuple[Lane, ...]:
         if (stage := field.ladder.stage_named(lane.stage))
     ]
     return arrange(field, stations)
+
+
+def lanes_if_they_fit(field: SetUp, part: Part) -> tuple[Lane, ...]:
+    """The same, and none at all where the lanes do not fit."""
+    try:
+        return lay_out(field, part)
+    except RequestError:
+        return ()
 
 
 def part_changes(field: SetUp, finishing: Sequence[Part], *, unit: LengthUnit) -> tuple[PartChange, ...]:

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from tracker.domain.cautions import practice_cautions
-from tracker.domain.practice_plan import Activity, ExpectedStrikes, FocalTurn, Part, PracticePlan
+from tracker.domain.practice_plan import Activity, ExpectedStrikes, FocalTurn, LaneWork, Part, PracticePlan
 from tracker.domain.setup import SetUp
 from tracker.domain.setup_changes import BALLS_A_LANE, EquipmentItem, equipment_for, length_words
 from tracker.domain.vocabulary import Foot
@@ -53,7 +53,7 @@ def plan_practice(request: PlanRequest) -> PracticePlan:
     assignment = assign(request, field, table, options)
     if assignment is None:
         raise PlanImpossible(_what_is_short(request, field, table, options))
-    plan = _plan(request, field, table, assignment)
+    plan = plan_of_parts(request, field, _parts(request, table, assignment))
     if breaches := check_plan(plan, request):
         raise PlanImpossible("Nothing fits all that a plan keeps. " + " ".join(one.sentence for one in breaches))
     return plan
@@ -91,25 +91,17 @@ def _what_is_short(request: PlanRequest, field: SetUp, table: Timetable, options
     return f"{len(request.players)} players do not fit on what is at hand. It would take {listed}."
 
 
-def _plan(request: PlanRequest, field: SetUp, table: Timetable, assignment: Sequence[BlockAssignment]) -> PracticePlan:
-    finishing = _finishing(request, table, assignment)
+def plan_of_parts(request: PlanRequest, field: SetUp, parts: Sequence[Part]) -> PracticePlan:
+    """The plan with these parts: turns, expected strikes, questions, equipment and changes follow from them."""
+    finishing = [part for part in parts if part.activity is Activity.FINISHING]
     due = {request.players[number].name for number in due_players(request)}
     turns = focal_turns(request, finishing, due=due)
-    planned, watched = _strikes(finishing, turns)
+    planned, watched = strikes_by_stage(finishing, turns)
     return PracticePlan(
         held_on=request.held_on,
         minutes=request.minutes,
         field=field,
-        parts=(
-            Part(activity=Activity.WARM_UP, starts_at=0, minutes=table.warm_up, what=WARM_UP_WORDS),
-            *finishing,
-            Part(
-                activity=Activity.GAME,
-                starts_at=table.total - table.game,
-                minutes=table.game,
-                what=_game_words(request),
-            ),
-        ),
+        parts=tuple(parts),
         focal_turns=turns,
         expected_strikes=_expected(request, planned, watched),
         questions=open_questions(
@@ -122,29 +114,38 @@ def _plan(request: PlanRequest, field: SetUp, table: Timetable, assignment: Sequ
     )
 
 
+def _parts(request: PlanRequest, table: Timetable, assignment: Sequence[BlockAssignment]) -> tuple[Part, ...]:
+    return (
+        Part(activity=Activity.WARM_UP, starts_at=0, minutes=table.warm_up, what=WARM_UP_WORDS),
+        *_finishing(request, table, assignment),
+        Part(activity=Activity.GAME, starts_at=table.total - table.game, minutes=table.game, what=_game_words(request)),
+    )
+
+
 def _finishing(request: PlanRequest, table: Timetable, assignment: Sequence[BlockAssignment]) -> list[Part]:
     parts = []
     for block in range(table.blocks):
         lanes = lanes_of_block(request, assignment, block, minutes=table.block)
-        names = list(dict.fromkeys(lane.stage for lane in lanes))
         parts.append(
             Part(
                 activity=Activity.FINISHING,
                 starts_at=table.warm_up + CHANGE_OVER_MIN + block * (table.block + CHANGE_OVER_MIN),
                 minutes=table.block,
-                what=f"{_listed(names)}: sets with one foot, then the other.",
+                what=finishing_words(lanes),
                 lanes=lanes,
             )
         )
     return with_share_kept(parts, request)
 
 
-def _listed(names: Sequence[str]) -> str:
-    *others, last = names
-    return f"{', '.join(others)} and {last}" if others else last
+def finishing_words(lanes: Sequence[LaneWork]) -> str:
+    """What a block of finishing is, in words: its stages."""
+    *others, last = dict.fromkeys(lane.stage for lane in lanes)
+    stages = f"{', '.join(others)} and {last}" if others else last
+    return f"{stages}: sets with one foot, then the other."
 
 
-def _strikes(
+def strikes_by_stage(
     finishing: Sequence[Part], turns: Sequence[FocalTurn]
 ) -> tuple[Counter[tuple[str, Foot, str]], Counter[tuple[str, Foot, str]]]:
     """Strikes planned, and those of them in a lane that a logger watches then; by player, foot and stage."""

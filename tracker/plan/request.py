@@ -11,7 +11,8 @@ from tracker.domain.ladder import Ladder, Stage
 from tracker.domain.ladder_file import shipped_ladders
 from tracker.domain.setup import USUAL_WIDTH_M
 from tracker.domain.setup_changes import BALLS_A_LANE
-from tracker.domain.standards import AgeStandard
+from tracker.domain.standards import AgeStandard, Federation
+from tracker.domain.standards_file import standard_for
 from tracker.domain.target import METRES_PER_YARD, Target
 from tracker.domain.vocabulary import Foot, LengthUnit, PreferredFoot, ReadinessStatus
 from tracker.errors import RequestError
@@ -117,6 +118,34 @@ class Equipment:
     def lanes_with_balls(self) -> int:
         """Lanes that have balls enough; one ball alone still serves one lane."""
         return max(self.balls // BALLS_A_LANE, min(self.balls, 1))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PlanOptions:
+    """What a coach says of a practice besides who is there and how long it is.
+
+    ``phase`` None: as the squad's block of weeks says. Without ``federation`` and ``age`` no standard is asked.
+    """
+
+    equipment: Equipment = Equipment()
+    loggers: int = 1
+    federation: Federation | None = None
+    age: int | None = None
+    phase: FootPhase | None = None
+    space_width_m: float = USUAL_WIDTH_M
+    days_to_next_practice: int = 7
+    calls_out_sets: bool = True
+
+    @property
+    def standard(self) -> AgeStandard | None:
+        """The numbers of the federation for the age. Raises RequestError where it has none."""
+        if self.federation is None or self.age is None:
+            return None
+        return standard_for(self.federation, self.age)
+
+
+AS_USUAL = PlanOptions()
+"""What is taken when a coach says nothing of it."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -11,6 +11,9 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+import polars as pl
+
+from tracker.domain.block_choice import LONGEST_BLOCK_WEEKS, OTHER_FOOT_WEEKS, SHORTEST_BLOCK_WEEKS, BlockReview
 from tracker.domain.ladder import Ladder, Stage
 from tracker.domain.setup import lane_kind
 from tracker.domain.vocabulary import Foot, ReadinessStatus
@@ -21,9 +24,6 @@ from tracker.plan.questions import rate_at, strikes_to_ready
 from tracker.plan.request import FootPhase, FootStanding, PlanRequest, PresentPlayer
 from tracker.plan.timetable import timetable
 
-SHORTEST_BLOCK_WEEKS, LONGEST_BLOCK_WEEKS = 6, 12
-OTHER_FOOT_WEEKS = 8
-"""Haaland & Hoff 2003, Scand J Med Sci Sports 13:179: eight weeks of training with the other foot."""
 RECHECK_WEEKS = 4
 """A stage passed is looked at again after so many weeks. Our own choice."""
 STAGES_A_WEEK = 3
@@ -50,7 +50,7 @@ class BlockWeek:
     phase: FootPhase
     stages: tuple[StageInWeek, ...]
     strikes: int
-    review: str | None
+    review: BlockReview | None
     sentence: str
 
 
@@ -138,14 +138,14 @@ def _a_week_on(player: PresentPlayer, foot: Foot, ladder: Ladder, phase: FootPha
     return replace(player, left=after) if foot is Foot.LEFT else replace(player, right=after)
 
 
-def _review(number: int, weeks: int) -> str | None:
+def _review(number: int, weeks: int) -> BlockReview | None:
     """What is looked back on at the end of a week."""
     if number == weeks:
-        return "End of the block: readiness, each foot against the start, and a talk with the players."
+        return BlockReview.END
     if number == weeks // 2:
-        return "Half of the block: who moves on, who repeats, and whether two observers still agree."
+        return BlockReview.HALF
     if number % RECHECK_WEEKS == 0:
-        return "Look again at the stages passed: ten strikes a foot."
+        return BlockReview.PASSED_AGAIN
     return None
 
 
@@ -156,7 +156,7 @@ def _week(
     stages: tuple[StageInWeek, ...],
     strikes: int,
     *,
-    review: str | None,
+    review: BlockReview | None,
     is_past: bool,
 ) -> BlockWeek:
     share = "at least half" if phase is FootPhase.BLOCK else "at least a quarter"
@@ -176,3 +176,26 @@ def _week(
         review=review,
         sentence=sentence,
     )
+
+
+def block_weeks(block: SeasonBlock) -> pl.DataFrame:
+    """One row a week: week (number), starts_on, is_past, is_other_foot, stages ("name (feet)", the most first),
+    strikes (to expect of one player), review (a ``BlockReview`` or null)."""
+    rows = [
+        (
+            *(week.number, week.starts_on, week.is_past, week.phase is FootPhase.BLOCK),
+            ", ".join(f"{one.stage} ({one.feet})" for one in week.stages),
+            *(week.strikes, week.review.value if week.review else None),
+        )
+        for week in block.weeks
+    ]
+    schema = {
+        "week": pl.Int64,
+        "starts_on": pl.Date,
+        "is_past": pl.Boolean,
+        "is_other_foot": pl.Boolean,
+        "stages": pl.String,
+        "strikes": pl.Int64,
+        "review": pl.String,
+    }
+    return pl.DataFrame(rows, schema=schema, orient="row")

@@ -1,7 +1,8 @@
 """How the pictures look: colours, shapes and marks of feet and statuses, titles, type.
 
 The left foot is blue, round and solid; the right foot is vermilion, square and dashed, so that shape and dash still
-tell them apart in grey (Okabe and Ito, Color Universal Design, 2008). A status is a letter and a shade.
+tell them apart in grey (Okabe and Ito, Color Universal Design, 2008). A status is a sign and a shade; what asks for a
+decision stands out most: ready in black, revisit in yellow.
 """
 
 from __future__ import annotations
@@ -22,8 +23,9 @@ STATUS_FILL = {
     ReadinessStatus.GATHERING: "#ffffff",
     ReadinessStatus.WORKING: "#d0d0d0",
     ReadinessStatus.READY: "#1a1a1a",
-    ReadinessStatus.REVISIT: "#ffffff",
+    ReadinessStatus.REVISIT: "#F0E442",
 }
+PASSED_FILL = "#eeeeee"
 INK, SOFT_INK, FAINT, GRID, PAPER = "#111111", "#404040", "#b4b4b4", "#dddddd", "#ffffff"
 NARROW_PX, NARROW_LETTERS = 400, 46
 """A plot narrower than this has its title and labels broken for a phone, after so many letters a line."""

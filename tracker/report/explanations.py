@@ -6,8 +6,7 @@ from collections.abc import Mapping
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from tracker.domain.vocabulary import ExportWhat, ReadinessStatus
-from tracker.report.glossary import status_means, status_word
+from tracker.domain.vocabulary import ExportWhat
 from tracker.report.language import N_, _, ngettext, whole
 from tracker.report.wording import counted
 
@@ -26,6 +25,18 @@ COUNTS_AS_MEANS = N_(
 LADDER_MEANS = N_(
     "Angle: how wide the target looks from where the ball is struck; the smaller, the harder. "
     "Not yet: the rate of a player who should stay; Ready: the rate of one who should move on."
+)
+HOW_TO_READ_THE_BOARD = N_(
+    "A row is a player, a column a stage. The left half of a box is the left foot, the right half the right foot. "
+    "The thick frame marks the stage this foot practises now."
+)
+GAME_APART = N_(
+    "A game stands apart: everybody plays it, whatever stage they practise, so its boxes fill for all. "
+    "Only a thick frame there means that a foot has come so far."
+)
+VOLLEYS_FIRST = N_(
+    "Stages stand in the order in which they are coached, not from easy to hard. "
+    "Volleys between partners come first: they teach a locked ankle."
 )
 EXPORT_HOLDS_NAMES = N_("The file holds the players' names. Keep it as safe as the records themselves.")
 LUCK = N_("Luck alone moves 20 strikes by about 4 either way, so look at the range, not only at the count.")
@@ -72,8 +83,8 @@ CERTAINTY: Mapping[Certainty, tuple[str, ...]] = {
             "often used from nearer and looks better than it is."
         ),
         N_(
-            "So the two feet are compared at the same stage, distance and surface, and a season is judged at like "
-            "difficulty. Where the plain rates tell another story, both stand side by side, with the reason."
+            "So the two feet are compared at the same stage, distance and surface, and a season at the same stage and "
+            "distance. Where the plain rates tell another story, both stand side by side, with the reason."
         ),
     ),
     Certainty.CHANGE: (
@@ -120,11 +131,6 @@ CERTAINTY: Mapping[Certainty, tuple[str, ...]] = {
     ),
 }
 """The answers, in plain words; each sentence a coach can say to a parent."""
-
-
-def status_key() -> str:
-    """What each status means, in one paragraph."""
-    return " ".join(f"{status_word(status).capitalize()}: {status_means(status)}." for status in ReadinessStatus)
 
 
 def export_words(what: ExportWhat) -> str:

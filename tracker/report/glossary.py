@@ -36,19 +36,26 @@ class Term:
 
 STATUSES: Mapping[ReadinessStatus, Term] = {
     ReadinessStatus.GATHERING: Term(
-        word=N_("gathering"), means=N_("fewer than {fewest} strikes at this stage: too few to say")
+        word=N_("too few strikes"), means=N_("fewer than {fewest} strikes at this stage, so nothing is said yet")
     ),
     ReadinessStatus.WORKING: Term(
-        word=N_("working"), means=N_("at work on this stage; the score has not reached the ready line")
+        word=N_("working"), means=N_("practises this stage; the score has not reached the ready line")
     ),
     ReadinessStatus.READY: Term(
         word=N_("ready"),
-        means=N_("the score reached the ready line on two practices or more, or the coach moved this foot on"),
+        means=N_("the score reached the ready line on two practices or more"),
     ),
     ReadinessStatus.REVISIT: Term(
-        word=N_("revisit"), means=N_("the strikes here fell back for good: worth another visit")
+        word=N_("revisit"), means=N_("the strikes here fell back: practise this stage again, or go back one")
     ),
 }
+
+PASSED = Term(
+    word=N_("passed"), means=N_("the coach moved this foot on from here, and its strikes have not fallen back since")
+)
+NO_STRIKES = Term(
+    word=N_("no strikes"), means=N_("this foot has not struck at this stage: left out so far, or skipped")
+)
 
 LIKELY = Term(
     word=N_("likely"),
@@ -80,13 +87,17 @@ def status_word(status: ReadinessStatus) -> str:
     return _(STATUSES[status].word)
 
 
-def status_letter(status: ReadinessStatus) -> str:
-    """The letter that stands for it in a picture."""
+PASSED_SIGN = "✓"
+"""What stands for *passed* in a picture."""
+
+
+def status_sign(status: ReadinessStatus) -> str:
+    """The sign that stands for it in a picture: a letter, or a mark that needs no language."""
     return {
-        ReadinessStatus.GATHERING: pgettext("status letter", "G"),
+        ReadinessStatus.GATHERING: "?",
         ReadinessStatus.WORKING: pgettext("status letter", "W"),
         ReadinessStatus.READY: pgettext("status letter", "R"),
-        ReadinessStatus.REVISIT: pgettext("status letter", "V"),
+        ReadinessStatus.REVISIT: "▼",
     }[status]
 
 
@@ -103,7 +114,7 @@ def verdict_word(verdict: ChangeVerdict) -> str:
 def all_terms() -> list[tuple[str, str]]:
     """Every word of status, range, certainty and verdict with what it means, in the order a reader meets them."""
     statuses = [(status_word(status), status_means(status)) for status in ReadinessStatus]
-    others = (LIKELY, TOO_FEW, FIRST_LOOK, CLEARER, STEADY, *VERDICTS.values())
+    others = (PASSED, NO_STRIKES, LIKELY, TOO_FEW, FIRST_LOOK, CLEARER, STEADY, *VERDICTS.values())
     return [*statuses, *((_(term.word), _(term.means)) for term in others)]
 
 

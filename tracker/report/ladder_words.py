@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
 
 import polars as pl
 
 from tracker.domain.ladder import Ladder
 from tracker.domain.practice import Placement
 from tracker.domain.vocabulary import Foot, LengthUnit, ReadinessStatus
-from tracker.report import wording
+from tracker.report import glossary, wording
 from tracker.report.glossary import foot_word, side_foot
 from tracker.report.language import _
 from tracker.report.season_words import ended, listed
@@ -50,32 +51,72 @@ def suggested_moves(board: pl.DataFrame) -> list[SuggestedMove]:
     return sorted(moves, key=lambda one: not one.is_on)
 
 
-def ready_words(board: pl.DataFrame) -> str:
-    """Who is ready to move on, with which feet."""
-    current = board.filter("is_current")
-    has_way_on = pl.col("suggested_stage") != pl.col("stage")
-    ready = current.filter((pl.col("status") == ReadinessStatus.READY.value) & has_way_on)
-    return ended(_("Ready to move on: {names}").format(names=listed(_with_feet(ready))))
+def now_words(board: pl.DataFrame) -> str:
+    """How many feet are ready to move on, and how many fell back; who they are stands in ``now_table``."""
+    feet = {what: rows.height for what, rows in _by_action(board).items()}
+    return _(
+        "Ready to move on: {ready}. Fell back: {now} at the stage practised now, {passed} at stages already passed."
+    ).format(
+        ready=wording.counted(feet[_Action.MOVE_ON], "foot", "feet"),
+        now=feet[_Action.GO_BACK] + feet[_Action.STAY_DOWN],
+        passed=feet[_Action.AGAIN],
+    )
 
 
-def revisit_words(board: pl.DataFrame) -> list[str]:
-    """Who falls back: where a foot works now, and at stages it had passed."""
-    back = board.filter(pl.col("status") == ReadinessStatus.REVISIT.value)
-    return [
-        ended(sentence.format(names=listed(_with_feet(rows))))
-        for sentence, rows in (
-            (_("Fell back where they work now: {names}"), back.filter("is_current")),
-            (_("Fell back after moving on: {names}"), back.filter("is_passed")),
+def now_table(board: pl.DataFrame) -> pl.DataFrame:
+    """Who should do what now, by stage and foot: What now, Left foot, Right foot. Only what somebody should do."""
+    rows = [
+        (
+            _action_words(action).format(stage=stage, number=number),
+            *(_names(here.filter(foot=foot.value)["player"].to_list()) for foot in Foot),
+        )
+        for action, found in _by_action(board).items()
+        for (number, stage), here in found.sort("stage_position", maintain_order=True).group_by(
+            "stage_position", "stage", maintain_order=True
         )
     ]
+    heads = (_("What now"), *(glossary.foot_words(foot) for foot in Foot))
+    return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")
+
+
+class _Action(Enum):
+    MOVE_ON = 1
+    AT_THE_TOP = 2
+    GO_BACK = 3
+    STAY_DOWN = 4
+    AGAIN = 5
+
+
+def _by_action(board: pl.DataFrame) -> dict[_Action, pl.DataFrame]:
+    """The rows of the board that ask for something. A passed stage and the one practised now are both looked at."""
+    status, moves = pl.col("status"), pl.col("suggested_stage") != pl.col("stage")
+    ready, back = status == ReadinessStatus.READY.value, status == ReadinessStatus.REVISIT.value
+    now = pl.col("is_current")
+    return {
+        _Action.MOVE_ON: board.filter(now & ready & moves),
+        _Action.AT_THE_TOP: board.filter(now & ready & ~moves),
+        _Action.GO_BACK: board.filter(now & back & moves),
+        _Action.STAY_DOWN: board.filter(now & back & ~moves),
+        _Action.AGAIN: board.filter(back & ~now),
+    }
+
+
+def _action_words(action: _Action) -> str:
+    return {
+        _Action.MOVE_ON: _("Ready to move on from {stage} ({number})"),
+        _Action.AT_THE_TOP: _("Ready at {stage} ({number}), the last stage: nothing to move on to"),
+        _Action.GO_BACK: _("Fell back at {stage} ({number}), practised now: go back a stage"),
+        _Action.STAY_DOWN: _("Fell back at {stage} ({number}), the first stage: practise it again"),
+        _Action.AGAIN: _("Fell back at {stage} ({number}), already passed: practise it again"),
+    }[action]
 
 
 def revisit_table(board: pl.DataFrame) -> pl.DataFrame:
-    """Every stage at which a foot falls back, and why."""
+    """Every stage at which a foot fell back, and why."""
     rows = wording.with_reasons(board.filter(pl.col("status") == ReadinessStatus.REVISIT.value))
     return rows.select(
         pl.format("{}, {}", "player", _side()).alias(_("Foot")),
-        pl.format("{}. {}", "stage", "reason").alias(_("Worth another visit")),
+        pl.format("{}. {}", "stage", "reason").alias(_("Where it fell back")),
     )
 
 
@@ -93,65 +134,68 @@ def group_words(view: GroupView, *, unit: LengthUnit) -> list[str]:
     """What the group view suggests for the next practice, then its reasons."""
     if view.stage is None or view.move is GroupMove.TOO_FEW:
         return [_("Nobody has strikes at a stage yet, so there is nothing to suggest.")]
-    stage, ready, group = view.stage, len(view.ready), view.group
-    others = bool(view.not_yet or view.one_foot)
+    stage, group = view.stage, view.group
     where = wording.length_words(stage.distance_m, unit)
-    counts = {"ready": ready, "group": group, "stage": stage.name, "where": where}
     if view.move is GroupMove.TOP:
-        first = _("{ready} of {group} are ready on both feet at {stage}, the top of the ladder: keep it fresh.")
-    elif view.move is GroupMove.MOVE and others:
+        first = _("{passed} of {group} are ready with both feet at {stage}, the last stage: keep it fresh.")
+    elif view.move is GroupMove.MOVE and (view.not_yet or view.one_foot):
         first = _(
-            "{ready} of {group} are ready on both feet: move the group to {next}; the others repeat {stage} at {where}."
+            "{passed} of {group} have passed {stage} with both feet: move the group to {next}; "
+            "the others repeat {stage} at {where}."
         )
     elif view.move is GroupMove.MOVE:
-        first = _("All {group} are ready on both feet: move the group to {next}.")
+        first = _("All {group} have passed {stage} with both feet: move the group to {next}.")
     else:
-        first = _("{ready} of {group} are ready on both feet at {stage} ({where}): stay there with the group.")
-    lines = [first.format(**counts, next=view.next_stage.name if view.next_stage else stage.name)]
-    lines.append(_("Most feet work at {stage} now, so that is the stage looked at.").format(stage=stage.name))
-    if view.ready:
-        lines.append(ended(_("Ready on both feet: {names}").format(names=listed(view.ready))))
+        first = _("{passed} of {group} have passed {stage} ({where}) with both feet: stay there with the group.")
+    next_stage = view.next_stage.name if view.next_stage else stage.name
+    counts = {"passed": len(view.passed), "group": group, "stage": stage.name, "where": where, "next": next_stage}
+    lines = [first.format(**counts)]
+    lines.append(_("Most feet practise {stage} now, so that is the stage looked at.").format(stage=stage.name))
+    if view.passed:
+        lines.append(ended(_("Have passed it with both feet: {names}").format(names=listed(view.passed))))
     if view.one_foot:
         waiting = [f"{name} ({foot_word(foot)})" for name, foot in view.one_foot]
-        lines.append(ended(_("Wait for one foot: {names}").format(names=listed(waiting))))
+        lines.append(ended(_("One foot still to come: {names}").format(names=listed(waiting))))
     if view.not_yet:
-        lines.append(ended(_("Wait for both feet: {names}").format(names=listed(view.not_yet))))
+        lines.append(ended(_("Both feet still to come: {names}").format(names=listed(view.not_yet))))
     if view.move is not GroupMove.TOP:
-        lines.append(_("A group moves together once two of three are ready on both feet."))
+        lines.append(
+            _("A group moves together once two thirds ({needed} of {group}) have passed with both feet.").format(
+                needed=view.needed, group=group
+            )
+        )
+    lines.append(_("Passed: ready there, or moved on from there, and not fallen back since."))
     return lines
 
 
 def group_table(view: GroupView, *, ladder: Ladder) -> pl.DataFrame:
-    """Who is ready for each stage, which is whoever is through the stage before: with both feet, with one."""
+    """Who has passed each stage, with both feet or with one, and which stage that opens."""
     names = {stage.name: stage for stage in ladder.stages}
-    rows = [
-        (
-            after.name,
-            _names(row["both"]),
-            _names(
-                [
-                    f"{name} ({foot_word(foot)})"
-                    for foot, only in ((Foot.LEFT, "left_only"), (Foot.RIGHT, "right_only"))
-                    for name in row[only]
-                ]
-            ),
+    rows = []
+    for row in view.stages.iter_rows(named=True):
+        after = ladder.stage_after(names[row["stage"]])
+        one_only = ((foot, row[f"{foot.value}_only"]) for foot in Foot)
+        rows.append(
+            (
+                row["stage"],
+                after.name if after else _("last stage"),
+                _names(row["both"]),
+                _names([f"{name} ({foot_word(foot)})" for foot, only in one_only for name in only]),
+            )
         )
-        for row in view.stages.iter_rows(named=True)
-        if (after := ladder.stage_after(names[row["stage"]]))
-    ]
-    heads = (_("Ready for"), _("Both feet"), _("One foot only"))
+    heads = (_("Stage passed"), _("Comes next"), _("With both feet"), _("With this foot only"))
     return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")
 
 
 def stage_counts_table(view: GroupView) -> pl.DataFrame:
-    """How many feet work at each stage, and how many of the squad are through it per foot."""
+    """How many feet practise each stage, and how many of the squad have passed it per foot."""
     return view.stages.select(
         pl.format("{}. {}", "position", "stage").alias(_("Stage")),
         pl.col("working_left").alias(_("Left feet here")),
         pl.col("working_right").alias(_("Right feet here")),
-        pl.col("ready_left").alias(_("Through, left")),
-        pl.col("ready_right").alias(_("Through, right")),
-        pl.col("ready_both").alias(_("Through, both")),
+        pl.col("passed_left").alias(_("Passed, left")),
+        pl.col("passed_right").alias(_("Passed, right")),
+        pl.col("passed_both").alias(_("Passed, both")),
     )
 
 
@@ -224,15 +268,6 @@ def _outcome_counts(outcomes: Sequence[str]) -> str:
     return ", ".join(f"{count} {outcome_words(one)}" for one, count in found if count)
 
 
-def _with_feet(rows: pl.DataFrame) -> list[str]:
-    """Names, with the foot where it is only one."""
-    names: dict[str, list[Foot]] = {}
-    for row in rows.iter_rows(named=True):
-        names.setdefault(row["player"], []).append(Foot(row["foot"]))
-    both = _("both feet")
-    return [f"{name} ({both if len(feet) == len(Foot) else foot_word(feet[0])})" for name, feet in names.items()]
-
-
 def _names(names: Sequence[str]) -> str:
     return ", ".join(names) if names else "–"
 
@@ -243,7 +278,9 @@ def _side() -> pl.Expr:
 
 def placed_words(player: str, foot: Foot, stage: str) -> str:
     """What a decision brings."""
-    return _("{player}, {foot}, works at {stage} from now on.").format(player=player, foot=side_foot(foot), stage=stage)
+    return _("{player}, {foot}, practises {stage} from now on.").format(
+        player=player, foot=side_foot(foot), stage=stage
+    )
 
 
 def placement_words(player: str, placement: Placement) -> str:

@@ -66,7 +66,7 @@ def change_note(row: Mapping[str, Any]) -> str:
         else:
             found = _("Raw, the rate {raw}; the strikes became easier meanwhile (stage, distance).")
         sentences.append(found.format(raw=_moved(row["raw_change"])))
-        sentences.append(_("At like difficulty it {moved}.").format(moved=_moved(row["change"])))
+        sentences.append(_("At the same stage and distance it {moved}.").format(moved=_moved(row["change"])))
     if ChangeVerdict(row["alone_verdict"]) in _CLEAR and verdict not in _CLEAR:
         sentences.append(_("Clear on its own, but among so many feet chance alone may bring one like it."))
     return " ".join(sentences)

@@ -12,18 +12,18 @@ from collections.abc import Mapping
 from enum import Enum
 from typing import Any
 
+from tracker.domain.ladder import Ladder
 from tracker.domain.vocabulary import Foot, PreferredFoot
 from tracker.report import glossary, wording
 from tracker.report.glossary import foot_word, side_foot, too_few
 from tracker.report.language import _, ngettext, whole
-from tracker.report.season_words import ahead_words, of_ten, tenths
+from tracker.report.season_words import of_ten
+from tracker.review.gap_over_season import CatchingUp, catching_up
 from tracker.review.season_report import FootSeason, PassedStage, SeasonReport
 from tracker.stats.change import ChangeVerdict
 
 DOTS = 20
 """Strikes a row of dots stands for."""
-LUCK_OF_20 = 4
-"""How far luck alone moves a count of 20: nine counts in ten lie within it where 12 are expected (binomial)."""
 _CHANGED = (ChangeVerdict.UP, ChangeVerdict.DOWN)
 
 
@@ -89,6 +89,8 @@ def _what_next(report: SeasonReport) -> str:
     passed = len(report.feet[0].passed) + len(report.feet[1].passed)
     foot = worked_on(report)[0]
     coming = {"stage": foot.next_stage.name, "foot": side_foot(foot.foot)}
+    if foot.next_stage.position < foot.stage.position:
+        return _("Next: back to {stage} for a while, with your {foot}.").format(**coming)
     if not passed:
         return _("Next: {stage}, with your {foot}.").format(**coming)
     return ngettext(
@@ -194,7 +196,7 @@ def kept_words(foot: FootSeason) -> str:
 
 
 def gap_sentence(report: SeasonReport) -> str:
-    """How far the feet were apart at the start and at the end, at like difficulty."""
+    """How far the feet were apart at the start and at the end, at the same stage and distance."""
     preferred = report.player.preferred_foot
     if preferred in (PreferredFoot.BOTH, PreferredFoot.UNKNOWN):
         return _("No one foot is named as preferred, so no gap is told.")
@@ -202,13 +204,17 @@ def gap_sentence(report: SeasonReport) -> str:
     if not is_enough(report) or parts.height < 2:
         return _("Too few strikes or practices to compare the feet over the season.")
     first, last = parts.row(0, named=True), parts.row(-1, named=True)
-    sentence = _("At the start: {start}. At the end: {end}.").format(start=ahead_words(first), end=ahead_words(last))
-    if first["gap"] is None or last["gap"] is None:
-        return sentence
-    if tenths(abs(first["gap"])) == tenths(abs(last["gap"])):
-        return f"{sentence} {_('That is about the same.')}"
-    overlaps = first["low"] <= last["high"] and last["low"] <= first["high"]
-    return f"{sentence} {_('Luck alone could make this difference.')}" if overlaps else sentence
+    sentence = _("At the start: {start}. At the end: {end}.").format(
+        start=wording.both_feet_words(first), end=wording.both_feet_words(last)
+    )
+    foot = {"foot": side_foot(Foot(first["preferred_foot"]).opposite)}
+    found = {
+        CatchingUp.YES: _("Your {foot} is catching up."),
+        CatchingUp.FALLING_BEHIND: _("Your {foot} needs more practice."),
+        CatchingUp.NO_CLEAR_CHANGE: _("Luck alone could make this difference."),
+        CatchingUp.CANNOT_SAY: "",
+    }[catching_up(parts)]
+    return f"{sentence} {found.format(**foot)}".rstrip()
 
 
 def aim_sentence(foot: FootSeason) -> str:
@@ -219,6 +225,25 @@ def aim_sentence(foot: FootSeason) -> str:
     if row["bias_low"] is None or row["bias_high"] is None or row["bias_low"] <= 0 <= row["bias_high"]:
         return _("On the whole your strikes go to the middle.")
     return _("Your strikes lean to the left.") if row["bias_deg"] < 0 else _("Your strikes lean to the right.")
+
+
+def stage_words(foot: FootSeason, ladder: Ladder) -> str:
+    """The stage a foot works at now, and how far up that is."""
+    return _("Now at stage {number} of {stages}: {stage}.").format(
+        number=foot.stage.position, stages=len(ladder.stages), stage=foot.stage.name
+    )
+
+
+def stages_note(ladder: Ladder) -> str:
+    """What a stage is."""
+    return _("A stage is a drill. There are {stages}, most of them harder than the one before.").format(
+        stages=len(ladder.stages)
+    )
+
+
+def gap_note() -> str:
+    """Why the counts of the gap are not those of the marks."""
+    return _("Here only strikes that both feet took from the same place count. So it can differ from the marks above.")
 
 
 def fan_note() -> str:
@@ -253,8 +278,8 @@ def _side(foot: Foot) -> str:
 def how_to_read() -> list[str]:
     """How to read the numbers, in four lines."""
     return [
-        _("A full mark is a strike on target. A row of 20 marks stands for 20 strikes."),
+        _("“13 of 20” means: of every 20 strikes, 13 on target. All your strikes count for it."),
         _("Start and now are compared at the same stage and distance, like with like."),
-        _("Luck alone moves a count of 20 by about {luck}. The line shows what is likely.").format(luck=LUCK_OF_20),
+        _("“Likely” and the line: there your true count lies, 19 times in 20. With few strikes it is long."),
         _("We compare you with nobody but yourself. Nobody is ranked."),
     ]

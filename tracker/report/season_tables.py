@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
+from typing import Any
 
 import polars as pl
 
-from tracker.domain.vocabulary import Foot, LengthUnit
+from tracker.domain.vocabulary import Foot, LengthUnit, PreferredFoot
 from tracker.report import wording
 from tracker.report.glossary import foot_word, foot_words, too_few
 from tracker.report.language import _
-from tracker.report.season_words import change_words, gap_words, of_ten, part_words, side_count
+from tracker.report.season_words import change_words, gap_words, of_ten, part_words, side_count, tenths
 from tracker.review.aim_at_stages import AimAtStages
 from tracker.review.gap_over_season import SeasonPart
 from tracker.review.month_coverage import MonthCoverage
@@ -20,18 +21,40 @@ from tracker.review.readiness import Evidence
 
 
 def gap_table(parts: pl.DataFrame) -> pl.DataFrame:
-    """The rows behind it in words: Part, Days, Preferred, Other, Gap at like difficulty."""
+    """The rows of one player behind it in words: Part, Days, both feet at the same stage and distance, the gap."""
     rows = [
         (
             part_words(SeasonPart(row["part"])),
             f"{wording.short_date_words(row['first_day'])} – {wording.short_date_words(row['last_day'])}",
-            *(side_count(row, side) for side in ("preferred", "other")),
-            gap_words(row),
+            *(_side_words(row, side) for side in ("preferred", "other")),
+            _likely_gap(row),
         )
         for row in parts.iter_rows(named=True)
     ]
-    heads = (_("Part of the season"), _("Days"), _("Preferred foot"), _("Other foot"), _("At like difficulty"))
+    preferred = PreferredFoot(parts["preferred_foot"][0])
+    feet = [foot_words(foot, preferred) for foot in (Foot(preferred), Foot(preferred).opposite)]
+    heads = (_("Part of the season"), _("Days"), *feet, _("The gap, likely"))
     return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")
+
+
+def _side_words(row: Mapping[str, Any], side: str) -> str:
+    """One foot's rate at the same stage and distance as the other, beside the count of every strike."""
+    count = side_count(row, side)
+    if row[f"{side}_like"] is None:
+        return count
+    return _("{of_ten} (all strikes: {count})").format(of_ten=of_ten(row[f"{side}_like"]), count=count)
+
+
+def _likely_gap(row: Mapping[str, Any]) -> str:
+    """Where the gap at the same stage and distance likely lies."""
+    if row["gap"] is None:
+        return _("cannot be compared")
+    low, high = tenths(abs(row["low"])), tenths(abs(row["high"]))
+    if row["low"] >= 0:
+        return _("preferred foot ahead by {low} to {high} of 10").format(low=low, high=high)
+    if row["high"] <= 0:
+        return _("other foot ahead by {low} to {high} of 10").format(low=high, high=low)
+    return _("between other foot ahead by {low} and preferred foot ahead by {high} of 10").format(low=low, high=high)
 
 
 def distance_table(reach: Reach, *, unit: LengthUnit) -> pl.DataFrame:
@@ -119,7 +142,7 @@ def gaps_table(gaps: pl.DataFrame) -> pl.DataFrame:
         (row["player"], foot_word(Foot(row["preferred_foot"]).opposite), gap_words(row), row["note"])
         for row in gaps.iter_rows(named=True)
     ]
-    heads = (_("Player"), _("Other foot"), _("At like difficulty"), _("Note"))
+    heads = (_("Player"), _("Other foot"), _("Same stage and distance"), _("Note"))
     return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")
 
 

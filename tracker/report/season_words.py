@@ -64,9 +64,11 @@ def change_words(row: Mapping[str, Any]) -> str:
     if verdict in (ChangeVerdict.TOO_FEW_PRACTICES, ChangeVerdict.NOT_SEPARABLE) or row["start_rate"] is None:
         return _("No verdict yet.") + f" {change_note(row)}".rstrip()
     found = {
-        ChangeVerdict.UP: _("Clearly up: from {start} to {end} at like difficulty ({range})."),
-        ChangeVerdict.DOWN: _("Clearly down: from {start} to {end} at like difficulty ({range})."),
-        ChangeVerdict.NO_CLEAR_CHANGE: _("No clear change: from {start} to {end} at like difficulty ({range})."),
+        ChangeVerdict.UP: _("Clearly up: from {start} to {end} at the same stage and distance ({range})."),
+        ChangeVerdict.DOWN: _("Clearly down: from {start} to {end} at the same stage and distance ({range})."),
+        ChangeVerdict.NO_CLEAR_CHANGE: _(
+            "No clear change: from {start} to {end} at the same stage and distance ({range})."
+        ),
     }[verdict]
     return found.format(
         start=of_ten(row["start_rate"]), end=of_ten(row["end_rate"]), range=change_range_words(row["low"], row["high"])
@@ -96,9 +98,10 @@ def changed_words(changes: pl.DataFrame) -> list[str]:
         ]
         for verdict in ChangeVerdict
     }
-    lines = [ended(_("Clearly up at like difficulty: {feet}").format(feet=listed(feet[ChangeVerdict.UP])))]
+    lines = [ended(_("Clearly up at the same stage and distance: {feet}").format(feet=listed(feet[ChangeVerdict.UP])))]
     if feet[ChangeVerdict.DOWN]:
-        lines.append(ended(_("Clearly down at like difficulty: {feet}").format(feet=listed(feet[ChangeVerdict.DOWN]))))
+        down = listed(feet[ChangeVerdict.DOWN])
+        lines.append(ended(_("Clearly down at the same stage and distance: {feet}").format(feet=down)))
     alike = len(feet[ChangeVerdict.NO_CLEAR_CHANGE])
     lines.append(_("No clear change: {feet}.").format(feet=wording.counted(alike, "foot", "feet")))
     return lines
@@ -192,7 +195,7 @@ def first_set_words(row: Mapping[str, Any]) -> str:
 
 
 def ahead_words(row: Mapping[str, Any]) -> str:
-    """Which foot is ahead at like difficulty, and by how much, for one row of ``review.gap``."""
+    """Which foot is ahead at the same stage and distance, and by how much, for one row of ``review.gap``."""
     if row["gap"] is None:
         return _("cannot be compared")
     size = tenths(abs(row["gap"]))

@@ -100,7 +100,7 @@ def standing_lines(accuracy: pl.DataFrame) -> list[str]:
 def reasons(board: pl.DataFrame) -> tuple[str, list[str]]:
     """One foot's standing with its reason: at the stage it works on now, and at each other one."""
     if board.is_empty():
-        nothing = _("Gathering: no strikes yet; {fewest} at a stage are the least.")
+        nothing = _("Too few strikes to say: none yet; {fewest} at a stage are the least.")
         return nothing.format(fewest=glossary.TOO_FEW_BELOW), []
     rows = wording.with_reasons(board).to_dicts()
     now = next((_("At {stage} now. {reason}").format(**row) for row in rows if row["is_current"]), "")

@@ -98,6 +98,19 @@ def standing_words(*, on_target: int, attempts: int, low: float, high: float, pr
     )
 
 
+def both_feet_words(row: Mapping[str, Any]) -> str:
+    """Both feet's rates at the same stage and distance, left foot first, for one row of ``review.gap_over_season``.
+
+    >>> both_feet_words({"preferred_foot": "right", "preferred_like": 0.66, "other_like": 0.54})
+    'left 5, right 7 of 10'
+    """
+    if row["preferred_like"] is None:
+        return _("never at the same stage and distance")
+    sides = ("other", "preferred") if row["preferred_foot"] == Foot.RIGHT.value else ("preferred", "other")
+    left, right = (nearest_of_ten(row[f"{side}_like"]) for side in sides)
+    return _("left {left}, right {right} of 10").format(left=left, right=right)
+
+
 def correlation_note(attempts: int, effective_attempts: float) -> str:
     """Why a range is wider than the count alone would give; empty when it is not.
 
@@ -267,8 +280,8 @@ def with_reasons(board: pl.DataFrame) -> pl.DataFrame:
 
 def _gathering_reason(row: Mapping[str, Any]) -> str:
     if not row["attempts"]:
-        return _("Gathering: no strikes at this stage yet; {fewest} are the least.").format(fewest=TOO_FEW_BELOW)
-    return _("Gathering: {strikes} so far; {fewest} are the least.").format(
+        return _("Too few strikes to say: none at this stage yet; {fewest} are the least.").format(fewest=TOO_FEW_BELOW)
+    return _("Too few strikes to say: {strikes} so far; {fewest} are the least.").format(
         strikes=counted(row["attempts"], "strike"), fewest=TOO_FEW_BELOW
     )
 
@@ -295,8 +308,10 @@ def _still_to_come(expected_strikes: float | None) -> str:
 
 
 def _ready_reason(row: Mapping[str, Any]) -> str:
+    if row["is_passed"] and row["became_ready_at"] is not None:
+        return _("Passed: ready since {day}, and moved on.").format(day=date_words(row["became_ready_at"]))
     if row["became_ready_at"] is None:
-        return _("Ready: the coach moved this foot on from here.")
+        return _("Passed: the coach moved this foot on from here.")
     return _(
         "Ready since {day}: a player who is not yet there would get this far within {horizon} strikes only {chance}."
     ).format(

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 import polars as pl
 
 from tracker.domain.vocabulary import Dimension, Foot
 from tracker.review.cells import Codes, cells, codes, correlations, distinct
-from tracker.review.club import ladder_of
+from tracker.review.club import ladders_of
 from tracker.review.like_for_like import FOOT_AT_STAGE, FOOT_DIMENSIONS, checked_feet, design_effects
-from tracker.review.readiness import readiness
+from tracker.review.readiness import stages_worked_on
 from tracker.review.scope import Scope
 from tracker.stats.aim import AimFit, fit_aim, target_half_angle_deg
 from tracker.stats.aim_parts import compared_parts
@@ -165,12 +164,12 @@ def _stages_of(database: Database, scope: Scope, struck: pl.DataFrame, groups: p
 def _ladder_targets(database: Database, scope: Scope) -> pl.DataFrame:
     """The stages of each player's ladder: player (number), stage, position, target_width_m, distance_m."""
     numbers = _numbers(database)
+    ladders = ladders_of(database, [scope.squad] if scope.squad else squads(database))
     return pl.DataFrame(
         [
             (numbers[str(player.player_id)], stage.name, stage.position, stage.target.width_m, stage.distance_m)
-            for squad in ([scope.squad] if scope.squad else squads(database))
-            for stage in ladder_of(database, squad).stages
-            for player in players(database, squad_id=squad.squad_id)
+            for player in players(database, squad_id=scope.squad_id)
+            for stage in ladders[player.squad_id].stages
         ],
         schema={
             "player": pl.Int64,
@@ -185,12 +184,8 @@ def _ladder_targets(database: Database, scope: Scope) -> pl.DataFrame:
 
 def _stages_now(database: Database, scope: Scope) -> pl.DataFrame:
     """The stage each foot works on now: player (number), foot, stage."""
-    numbers, boards = _numbers(database), []
-    for squad in [scope.squad] if scope.squad else squads(database):
-        of_name = {one.display_name: numbers[str(one.player_id)] for one in players(database, squad_id=squad.squad_id)}
-        board = readiness(database, replace(scope, squad=squad)).filter("is_current").select("player", "foot", "stage")
-        boards.append(board.with_columns(pl.col("player").replace_strict(of_name, return_dtype=pl.Int64)))
-    return pl.concat(boards)
+    numbers = pl.col("player_id").replace_strict(_numbers(database), return_dtype=pl.Int64).alias("player")
+    return stages_worked_on(database, scope).select(numbers, "foot", "stage")
 
 
 def _numbers(database: Database) -> dict[str, int]:

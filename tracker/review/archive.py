@@ -7,9 +7,10 @@ season is such a folder.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from enum import StrEnum
 from pathlib import Path
 from typing import Any
 from uuid import UUID, uuid5
@@ -19,12 +20,12 @@ import polars as pl
 from tzlocal import get_localzone_name
 
 from tracker.domain.identity import uuid7
-from tracker.domain.ladder_file import read_ladder
+from tracker.domain.ladder_file import parse_ladder, read_ladder_text, shipped_ladder_text
 from tracker.domain.practice import Placement, Practice
 from tracker.domain.squad import Season, Squad
 from tracker.domain.strike import Correction
-from tracker.domain.vocabulary import Foot, PitchSurface, ReadinessStatus
-from tracker.errors import FileError, RowsRejected
+from tracker.domain.vocabulary import Foot, Language, LengthUnit, Paper, PitchSurface, ReadinessStatus
+from tracker.errors import FileError, RequestError, RowsRejected
 from tracker.intake import club_files
 from tracker.intake.derived_ids import with_set_ids, with_strike_ids
 from tracker.intake.strike_columns import ParsedRows
@@ -45,6 +46,8 @@ _TABLES = (
     *("settings", "squads", "seasons", "players", "practices"),
     *("corrections", "placements", "coach_words", "strikes"),
 )
+_SETTING_WORDS: Mapping[str, type[StrEnum]] = {"length_unit": LengthUnit, "paper": Paper, "language": Language}
+_OWN_SETTINGS = ("passcode_hash", "rewrite_due")  # of this database alone, whatever a file says
 
 
 def write_archive(database: Database, folder: Path) -> list[Path]:
@@ -133,14 +136,15 @@ def _rows(tables: dict[str, RawTable], name: str, parse: Callable[[RawTable], Pa
 
 def _save_ladders(transaction: Transaction, folder: Path) -> None:
     for file in sorted((folder / "ladders").glob("*.toml")):
-        stored_ladders.save_ladder(transaction, name=read_ladder(file).name, content=file.read_text(encoding="utf-8"))
+        text = read_ladder_text(file)
+        stored_ladders.save_ladder(transaction, name=parse_ladder(text, source=str(file)).name, content=text)
 
 
 def _save_club(transaction: Transaction, tables: dict[str, RawTable]) -> None:
     """Settings, squads and seasons; one that is there already by name keeps its id."""
     settings = _rows(tables, "settings", club_files.parse_settings)
     for row in [] if settings is None else settings.iter_rows(named=True):
-        stored_ladders.save_setting(transaction, name=row["setting"], value=row["value"] or "")
+        _save_setting(transaction, row["setting"], row["value"] or "")
     squads = _rows(tables, "squads", club_files.parse_squads)
     if squads is not None:
         there = {one.name.casefold(): one.squad_id for one in stored_squads.squads(transaction)}
@@ -150,7 +154,7 @@ def _save_club(transaction: Transaction, tables: dict[str, RawTable]) -> None:
                 Squad(
                     squad_id=there.get(row["squad"].casefold()) or _id(row["squad_id"]),
                     name=row["squad"],
-                    ladder_name=row["ladder"] or DEFAULT_LADDER,
+                    ladder_name=_ladder_name(transaction, row["ladder"] or DEFAULT_LADDER),
                 )
                 for row in squads.iter_rows(named=True)
             ],
@@ -170,6 +174,26 @@ def _save_club(transaction: Transaction, tables: dict[str, RawTable]) -> None:
                 for row in seasons.iter_rows(named=True)
             ],
         )
+
+
+def _ladder_name(transaction: Transaction, name: str) -> str:
+    """A ladder that is here, or comes with the program and is put in use. Raises FileError where neither is so."""
+    if name not in stored_ladders.ladder_texts(transaction):
+        try:
+            stored_ladders.save_ladder(transaction, name=name, content=shipped_ladder_text(name))
+        except RequestError as error:
+            raise FileError(f"squads.csv: {error} Its file belongs into ladders/. Nothing was stored.") from error
+    return name
+
+
+def _save_setting(transaction: Transaction, name: str, value: str) -> None:
+    """Stores a setting that may come from a file, and that a page will be able to read."""
+    if name in _OWN_SETTINGS:
+        return
+    allowed = _SETTING_WORDS.get(name)
+    if allowed and value not in list(allowed):
+        raise FileError(f"settings.csv: {name} is {value!r}: must be {', '.join(allowed)}. Nothing was stored.")
+    stored_ladders.save_setting(transaction, name=name, value=value)
 
 
 def _save_players(resolver: Resolver, tables: dict[str, RawTable]) -> int:

@@ -5,6 +5,7 @@ A *cell* is what a player's one foot did at one stage in one practice: the strik
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -12,12 +13,13 @@ import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
+from tracker.domain.squad import Squad
 from tracker.domain.vocabulary import Foot, Surface
 from tracker.review.club import ladder_of
 from tracker.review.scope import Scope
 from tracker.stats.clustering import intraclass_correlation
 from tracker.store.database import Database
-from tracker.store.strikes import count_cells
+from tracker.store.strikes import count_cells, practice_numbers
 
 DEFAULT_CORRELATION = 0.05
 """Assumed where no ladder says otherwise."""
@@ -47,6 +49,15 @@ def cells(database: Database, scope: Scope, *, by_surface: bool = False, by_dist
 
     Columns: player and practice (numbers), foot, stage and surface (Enums), distance (metres), attempts, on_target.
     """
+    return _remembered_cells(database, database.changes, scope, by_surface=by_surface, by_distance=by_distance)
+
+
+@lru_cache(maxsize=4)
+def _remembered_cells(
+    database: Database, changes: int, scope: Scope, *, by_surface: bool, by_distance: bool
+) -> pl.DataFrame:
+    """Several questions start from the same cells; they hold until something is stored (``changes``)."""
+    del changes
     frame = count_cells(database, scope.strikes, by_surface=by_surface, by_distance=by_distance)
     stages = frame["stage"].drop_nulls().unique().sort()
     typed = frame.with_columns(
@@ -57,6 +68,18 @@ def cells(database: Database, scope: Scope, *, by_surface: bool = False, by_dist
     # One whole-number code to sort by is several times quicker than sorting by columns.
     order = np.argsort(packed(typed, [*CELL, "surface", "distance"]), kind="stable")
     return typed[order]
+
+
+def correlations_of_squads(database: Database, scope: Scope, squads: Sequence[Squad]) -> list[Correlations]:
+    """`correlations` of each of these squads, from one count of all strikes."""
+    pool = replace(scope.every_strike, player=None, squad=None)
+    everyone = cells(database, pool)
+    squad_of = practice_numbers(database)["squad_id"].gather(everyone["practice"])
+    parts = everyone.with_columns(squad_of.alias("squad_id")).partition_by("squad_id", as_dict=True, include_key=False)
+    return [
+        _pooled_correlations(database, replace(pool, squad=squad), parts.get((str(squad.squad_id),), everyone.clear()))
+        for squad in squads
+    ]
 
 
 def correlations(database: Database, scope: Scope, *, own: pl.DataFrame | None = None) -> Correlations:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
+from functools import lru_cache
 from typing import TypeVar
+from uuid import UUID
 
 import polars as pl
 
@@ -111,7 +113,20 @@ def ladder_names() -> list[str]:
 
 def ladder_of(database: Database, squad: Squad) -> Ladder:
     """The ladder a squad works on. Raises LadderError or RequestError."""
-    return parse_ladder(ladder_text(database, squad), source=f"ladder {squad.ladder_name}")
+    return _read_ladder(ladder_text(database, squad), f"ladder {squad.ladder_name}")
+
+
+def ladders_of(database: Database, squads: Iterable[Squad]) -> dict[UUID, Ladder]:
+    """The ladder each squad works on, by the squad's id. Raises LadderError or RequestError."""
+    chosen = list(squads)
+    by_name = {name: ladder_of(database, one) for name, one in {one.ladder_name: one for one in chosen}.items()}
+    return {one.squad_id: by_name[one.ladder_name] for one in chosen}
+
+
+@lru_cache(maxsize=64)
+def _read_ladder(text: str, source: str) -> Ladder:
+    """Read once: every page asks for its squad's ladder several times."""
+    return parse_ladder(text, source=source)
 
 
 def ladder_text(database: Database, squad: Squad) -> str:

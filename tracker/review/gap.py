@@ -24,13 +24,15 @@ def foot_gap(
     database: Database, scope: Scope, *, by: Sequence[Dimension] = GAP_DIMENSIONS, level: float = 0.95
 ) -> pl.DataFrame:
     """One row per player (and stage): preferred_foot, preferred_rate, other_rate, gap, low, high, preferred_attempts,
-    other_attempts, raw_gap, preferred_compared, other_compared, preferred_distance_m, other_distance_m, disagrees.
+    other_attempts, raw_gap, preferred_compared, other_compared, preferred_distance_m, other_distance_m, disagrees,
+    preferred_like, preferred_like_low, preferred_like_high, other_like, other_like_low, other_like_high.
 
     The gap is preferred minus other foot, as the player says it, so that picking the larger never inflates it. Strikes
     are compared within one stage, distance band and surface, and the differences combined by Mantel-Haenszel weights;
     the interval is the stratified Newcombe interval on effective attempts. *compared* counts the strikes in strata
     struck with both feet; without any the gap is null and the limits −1 and 1. Rates, attempts and ``raw_gap`` are of
-    all strikes, distances their means; ``disagrees`` says that the raw gap tells another story.
+    all strikes, distances their means; ``disagrees`` says that the raw gap tells another story. *like* are the rates
+    of the compared strikes, weighted as the gap is: the gap is their difference.
     Players who name both feet or none have no row.
     Raises ValueError for a dimension other than player and stage, or when player is missing.
     """
@@ -80,6 +82,11 @@ def foot_gap(
         _mean_distance(counted.filter("is_preferred"), groups.height).alias("preferred_distance_m"),
         _mean_distance(counted.filter(~pl.col("is_preferred")), groups.height).alias("other_distance_m"),
         pl.Series("disagrees", result.disagrees),
+        *(
+            pl.Series(f"{side}_like{end}", figures, nan_to_null=True)
+            for side, found in (("preferred", result.side1), ("other", result.side2))
+            for end, figures in (("", found.rate), ("_low", found.low), ("_high", found.high))
+        ),
     )
 
 

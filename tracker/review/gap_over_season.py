@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import date
 from enum import StrEnum
@@ -25,15 +26,24 @@ class SeasonPart(StrEnum):
     END = "end"
 
 
+class CatchingUp(StrEnum):
+    """What became of the other foot beside the preferred one from start to end."""
+
+    YES = "catching up"
+    FALLING_BEHIND = "falling behind"
+    NO_CLEAR_CHANGE = "no clear change"
+    CANNOT_SAY = "cannot say"
+
+
 def gap_over_season(database: Database, scope: Scope) -> pl.DataFrame:
     """One row per player who names one foot and part of the season with strikes: player, part (of ``SeasonPart``),
     first_day, last_day, practices, preferred_foot, preferred_rate, preferred_low, preferred_high, preferred_on_target,
-    preferred_attempts, the same of the other foot, gap, low, high, raw_gap, disagrees, preferred_distance_m,
-    other_distance_m.
+    preferred_attempts, preferred_like, preferred_like_low, preferred_like_high, the same of the other foot, gap, low,
+    high, raw_gap, disagrees, preferred_distance_m, other_distance_m.
 
     A part is a third of the squad's days of practice in scope, so that each has about as much to tell. Rates are of all
-    strikes; the gap is judged like with like (``review.gap``). With under three days there is no start and end to
-    compare, and no row. Raises RequestError when the scope names no squad.
+    strikes; *like* rates and the gap are like with like (``review.gap``). With under three days there is no start
+    and end to compare, and no row. Raises RequestError when the scope names no squad.
     """
     if scope.squad is None:
         raise RequestError("Say which squad.")
@@ -56,12 +66,33 @@ def gap_over_season(database: Database, scope: Scope) -> pl.DataFrame:
     ).select(*_TEXTS, "first_day", "last_day", "practices", *_NUMBERS, "disagrees")
 
 
+def catching_up(parts: pl.DataFrame) -> CatchingUp:
+    """Whether one player's gap at the end differs clearly from that at the start; ``parts`` as above, of that player.
+
+    Clear means that the 95% interval of the difference of the two gaps leaves out 0 (from the interval of each: Zou &
+    Donner 2008, Stat Med 27:1693). The gap is preferred minus other foot, so a gap that falls is the other
+    foot gaining.
+    """
+    ends = parts.filter(
+        pl.col("part").is_in([SeasonPart.START.value, SeasonPart.END.value]) & pl.col("gap").is_not_null()
+    )
+    if ends.height < 2:
+        return CatchingUp.CANNOT_SAY
+    start, end = ends.rows(named=True)
+    change = end["gap"] - start["gap"]
+    low = change - math.hypot(end["gap"] - end["low"], start["high"] - start["gap"])
+    high = change + math.hypot(end["high"] - end["gap"], start["gap"] - start["low"])
+    if low <= 0 <= high:
+        return CatchingUp.NO_CLEAR_CHANGE
+    return CatchingUp.YES if change < 0 else CatchingUp.FALLING_BEHIND
+
+
 _TEXTS = ("player", "part", "preferred_foot")
 _NUMBERS = (
     *(
         f"{side}_{name}"
         for side in ("preferred", "other")
-        for name in ("rate", "low", "high", "on_target", "attempts", "distance_m")
+        for name in ("rate", "low", "high", "on_target", "attempts", "like", "like_low", "like_high", "distance_m")
     ),
     *("gap", "low", "high", "raw_gap"),
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 import polars as pl
 
@@ -37,14 +38,16 @@ class MonthCoverage:
 
 
 def months(database: Database, scope: Scope) -> list[str]:
-    """The months with a practice of the squad in scope, the latest first, such as "2026-05"."""
+    """The months with a practice of the squad in scope, the latest first, such as "2026-05"; none still to come."""
     if scope.squad is None:
         return []
     chosen = scope.strikes
+    today = datetime.now().astimezone().date()
     held = [
         one.held_on
         for one in practices(database, scope.squad)
-        if (chosen.first_day is None or one.held_on >= chosen.first_day)
+        if one.held_on <= today
+        and (chosen.first_day is None or one.held_on >= chosen.first_day)
         and (chosen.last_day is None or one.held_on <= chosen.last_day)
     ]
     return list(dict.fromkeys(f"{day:%Y-%m}" for day in held))

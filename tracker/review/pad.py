@@ -23,6 +23,7 @@ from tracker.review.watch import WatchReason, watch
 from tracker.store import pads as stored_pads
 from tracker.store import strikes as stored_strikes
 from tracker.store.database import Database, Transaction
+from tracker.store.plans import planned_turns
 
 LONGEST_DELIVERY = timedelta(days=7)
 """How long after its pass has expired a phone may still deliver what it holds."""
@@ -67,14 +68,24 @@ class PadAccess:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class PlannedMinutes:
+    """When a plan has somebody watched: from and to which minute of the practice, and by which logger, from 1."""
+
+    starts_at: int
+    ends_at: int
+    logger: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class WatchTurn:
-    """Whom to watch, and why."""
+    """Whom to watch, and why; ``planned`` where the practice's plan says so."""
 
     player_id: UUID
     foot: Foot
     stage: str
     why: WatchReason
     weeks_unseen: int | None
+    planned: PlannedMinutes | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -191,7 +202,24 @@ def briefing(database: Database, access: PadAccess) -> PadBriefing:
 
 
 def _watch_turns(database: Database, squad: Squad, practice: Practice, players: list[Player]) -> list[WatchTurn]:
+    """The focal turns of the practice's plan; where it has none, whom strikes would tell most about."""
     ids = {one.display_name: one.player_id for one in players}
+    shirts = {one.player_id: place for place, one in enumerate(players)}
+    planned = [turn for turn in planned_turns(database, practice.practice_id) if turn.player_id in shirts]
+    if planned:
+        return [
+            WatchTurn(
+                player_id=turn.player_id,
+                foot=turn.foot,
+                stage=turn.stage,
+                why=WatchReason.PLANNED,
+                weeks_unseen=None,
+                planned=PlannedMinutes(
+                    starts_at=turn.starts_at, ends_at=turn.starts_at + turn.minutes, logger=turn.logger
+                ),
+            )
+            for turn in sorted(planned, key=lambda turn: (turn.position, shirts[turn.player_id], turn.foot))
+        ]
     return [
         WatchTurn(
             player_id=ids[row["player"]],

@@ -17,6 +17,7 @@ from tracker.review.agreement_with_coach import agreement_with_coach
 from tracker.review.change import change
 from tracker.review.club import ladder_of, players
 from tracker.review.logbook import practices
+from tracker.review.plan_against_practice import plan_against_season
 from tracker.review.readiness import readiness
 from tracker.review.ready_rule import ReadyCalls, ready_calls
 from tracker.review.scope import Scope
@@ -31,7 +32,8 @@ class SquadReport:
     ``feet`` has one row per active player and foot, in the order of shirts: player, shirt_number, foot, start_stage,
     end_stage (places in the ladder, null without strikes and placement), status, attempts, practices. ``changes`` is
     ``review.change``, ``decisions`` ``review.agreement_with_coach``, ``observers`` one row per practice in which two
-    people logged the same strikes: held_on and the columns of ``review.agreement``.
+    people logged the same strikes: held_on and the columns of ``review.agreement``, ``planned`` is
+    ``review.plan_against_practice.plan_against_season``.
     """
 
     squad: Squad
@@ -44,6 +46,7 @@ class SquadReport:
     calls: ReadyCalls
     decisions: pl.DataFrame
     observers: pl.DataFrame
+    planned: pl.DataFrame
 
 
 def squad_report(database: Database, squad: Squad, season: Season) -> SquadReport:
@@ -64,6 +67,7 @@ def squad_report(database: Database, squad: Squad, season: Season) -> SquadRepor
         calls=ready_calls(board),
         decisions=agreement_with_coach(database, scope),
         observers=pl.concat(found).filter(pl.col("strikes_compared") > 0) if found else pl.DataFrame(),
+        planned=plan_against_season(database, scope),
     )
 
 

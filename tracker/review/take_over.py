@@ -148,8 +148,7 @@ class _Incoming:
                 preferred_foot=PreferredFoot(row["preferred_foot"]),
                 active=row["active"],
             )
-            for row in rows.iter_rows(named=True)
-            if row["player_id"]
+            for row in _identified(rows, "player_id", source=source).iter_rows(named=True)
         ]
         known = [str(one.player_id) for one in players]
 
@@ -159,18 +158,20 @@ class _Incoming:
             return _right(parse(file.tables[name]), source)  # type: ignore[operator]
 
         strikes = table("strikes", lambda raw: parse_strikes(raw, local_zone=_UTC, now=datetime.now(UTC)))
-        if strikes.height and (strikes["strike_id"].null_count() or strikes["practice_id"].null_count()):
-            raise FileError(f"{source}: a strike has no strike_id or practice_id, so this is no hand-over of ours")
+        practices = _identified(table("practices", club_files.parse_practices), "practice_id", source=source)
         if strikes.height:
+            _identified(strikes, "strike_id", "practice_id", source=source)
+            if not practices.height or not strikes["practice_id"].is_in(practices["practice_id"].to_list()).all():
+                raise FileError(f"{source}: a strike names a practice that is not in the file; nothing was stored")
             strikes = with_set_ids(strikes, digest=file.tables["strikes"].digest, salt="")
         placed = table("placements", lambda raw: club_files.parse_placements(raw, local_zone=_UTC))
         return cls(
             file=file,
             squad=target,
             players=players,
-            practices=table("practices", club_files.parse_practices),
+            practices=practices,
             strikes=_of(strikes, known),
-            placements=_of(placed, known),
+            placements=_of(_identified(placed, "placement_id", source=source), known),
             words=_of(table("coach_words", club_files.parse_coach_words), known),
         )
 
@@ -303,7 +304,6 @@ class _Incoming:
                 note=row["note"],
             )
             for row in self.placements.iter_rows(named=True)
-            if row["placement_id"]
         ]
 
     def _save_words(self, transaction: Transaction, owner: dict[str, str]) -> None:
@@ -326,6 +326,14 @@ def _right(parsed: ParsedRows, source: str) -> pl.DataFrame:
         first = parsed.rejects.row(0, named=True)
         raise FileError(f"{source}, row {first['line']}: {first['why']}. Nothing was stored.")
     return parsed.rows
+
+
+def _identified(rows: pl.DataFrame, *ids: str, source: str) -> pl.DataFrame:
+    """The rows, every one of which has its ids. Raises FileError where one has not."""
+    for name in ids:
+        if rows.height and rows[name].null_count():
+            raise FileError(f"{source}: a row has no {name}, so this is no hand-over of ours; nothing was stored")
+    return rows
 
 
 def _of(rows: pl.DataFrame, player_ids: list[str]) -> pl.DataFrame:

@@ -56,6 +56,7 @@ class WatchReason(StrEnum):
     READY = "ready"
     NOT_TODAY = "not today"
     WELL_KNOWN = "well known"
+    PLANNED = "planned"
 
 
 def watch(database: Database, scope: Scope, practice: Practice) -> pl.DataFrame:

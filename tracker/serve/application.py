@@ -19,9 +19,13 @@ from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
+from tracker import __version__
 from tracker.errors import RequestError
 from tracker.serve.access import CoachGuard
+from tracker.serve.backup_route import back_up_every_day, backup_route, keep_backups_out, let_backups_in
 from tracker.serve.certificate_page import serve_certificate
+from tracker.serve.headers import SecurityHeaders
+from tracker.serve.log import RequestLog, logging_beside, write
 from tracker.serve.outlet import Outlet
 from tracker.serve.pad_routes import pad_routes
 from tracker.serve.process import held_database, hold, let_go
@@ -40,7 +44,9 @@ def serve_dashboard(database: Database, outlet: Outlet, *, open_browser: bool) -
         serve_certificate(outlet.certificates.authority, address=outlet.listens_on, port=port)
     if open_browser:
         threading.Thread(target=_open_when_ready, args=(outlet.here,), daemon=True).start()
-    web_application(outlet).run(config=settings(outlet))
+    with logging_beside(database.path):
+        write("started", version=__version__, network=bool(outlet.lan_names), tls=outlet.certificates is not None)
+        web_application(outlet).run(config=settings(outlet))
 
 
 def web_application(outlet: Outlet) -> st.App:
@@ -48,10 +54,12 @@ def web_application(outlet: Outlet) -> st.App:
     return st.App(
         dashboard_script(),
         lifespan=_while_it_runs,
-        routes=[Route("/healthz", _health), *pad_routes()],
+        routes=[Route("/healthz", _health), backup_route(), *pad_routes()],
         middleware=[
+            Middleware(RequestLog),
+            Middleware(SecurityHeaders),
             Middleware(TrustedHostMiddleware, allowed_hosts=outlet.hosts),
-            Middleware(CoachGuard, is_secure=outlet.certificates is not None),
+            Middleware(CoachGuard, is_secure=outlet.certificates is not None, login=outlet.login),
         ],
     )
 
@@ -64,16 +72,19 @@ def settings(outlet: Outlet) -> dict[str, object]:
             "server.sslCertFile": str(outlet.certificates.certificate),
             "server.sslKeyFile": str(outlet.certificates.key),
         }
+    sign_in: dict[str, object] = {"secrets.files": [str(outlet.login.file)] if outlet.login else []}
     return {
         "server.address": outlet.listens_on,
         "server.port": outlet.port,
         "server.headless": True,
         "server.allowedHosts": outlet.hosts,
+        "server.enableXsrfProtection": True,
+        "server.enableCORS": True,
         "server.fileWatcherType": "none",
         "server.runOnSave": False,
         "server.maxUploadSize": 200,
         "browser.gatherUsageStats": False,
-        "browser.serverAddress": outlet.hosts[-1] if outlet.lan_names else outlet.hosts[0],
+        "browser.serverAddress": outlet.hosts[-1] if outlet.lan_names or outlet.login else outlet.hosts[0],
         "browser.serverPort": outlet.port,
         "client.showErrorDetails": "none",
         "client.showErrorLinks": False,
@@ -82,6 +93,7 @@ def settings(outlet: Outlet) -> dict[str, object]:
         "logger.hideWelcomeMessage": True,
         "logger.level": "warning",
         **tls,
+        **sign_in,
         **THEME,
     }
 
@@ -101,13 +113,22 @@ async def _health(_: Request) -> Response:
 
 @asynccontextmanager
 async def _while_it_runs(_: object) -> AsyncIterator[None]:
-    """Warms up beside the first requests, and closes the database at the end."""
+    """Warms up and makes the day's backup beside the first requests, and closes the database at the end."""
     database = held_database()
     warming = threading.Thread(target=warm_up, args=(database,), daemon=True)
     warming.start()
+    stop = threading.Event()
+    backing_up = threading.Thread(target=back_up_every_day, args=(database, stop), daemon=True)
+    backing_up.start()
+    let_backups_in(database)
     yield
+    keep_backups_out(database)
+    stop.set()
+    backing_up.join()
     warming.join()
     let_go()
+    slowest = {one.name: round(1000 * one.slowest_s) for one in database.query_times.slowest(5)}
+    write("stopped", slowest_queries_ms=slowest)
     database.close()
 
 

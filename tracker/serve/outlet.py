@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import socket
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from tracker.errors import RequestError
 from tracker.serve.certificates import Certificates
+
+if TYPE_CHECKING:
+    from tracker.serve.login import Login
 
 LOCAL_ADDRESS, EVERY_ADDRESS = "127.0.0.1", "0.0.0.0"
 FIRST_PORT, PORTS_TRIED = 8460, 20
@@ -20,6 +24,7 @@ class Outlet:
     lan_names: tuple[str, ...] = ()
     certificates: Certificates | None = None
     certificate_page: str | None = None
+    login: Login | None = None
 
     @property
     def listens_on(self) -> str:
@@ -29,7 +34,7 @@ class Outlet:
     @property
     def hosts(self) -> list[str]:
         """Every Host a request may name."""
-        return [LOCAL_ADDRESS, "localhost", *self.lan_names]
+        return [LOCAL_ADDRESS, "localhost", *self.lan_names, *([self.login.host] if self.login else [])]
 
     @property
     def here(self) -> str:
@@ -38,7 +43,9 @@ class Outlet:
 
     @property
     def elsewhere(self) -> str | None:
-        """The address for a phone on the same network, or None."""
+        """The address for a phone on the same network, or None; with a login, the address it names."""
+        if self.login:
+            return self.login.origin
         return f"{self._scheme}://{self.lan_names[0]}:{self.port}" if self.lan_names else None
 
     @property

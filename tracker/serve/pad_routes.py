@@ -20,9 +20,12 @@ from starlette.routing import BaseRoute, Mount, Route, Router
 from starlette.types import Receive, Scope, Send
 
 from tracker.domain.strike import ON_TARGET_MEANS
-from tracker.review.pad import PadAccess, PadBriefing, Roster, access_of, briefing, roster
+from tracker.errors import DatabaseError
+from tracker.review.pad import PadAccess, PadBriefing, Roster, WatchTurn, access_of, briefing, roster
 from tracker.review.watch import WatchReason
-from tracker.serve.payloads import CorrectionList, Listed, Rejected, StrikeList, corrections_of, strikes_of
+from tracker.serve.answers import DeliveryAnswer, Rejected
+from tracker.serve.openapi import openapi_description
+from tracker.serve.payloads import CorrectionList, Listed, StrikeList, corrections_of, strikes_of
 from tracker.serve.process import held_database, held_writer
 
 Shape = TypeVar("Shape", bound=BaseModel)
@@ -75,10 +78,18 @@ def pad_routes() -> list[BaseRoute]:
             Route("/practice", _answered(_practice), methods=["GET"]),
             Route("/strikes", _answered(_strikes), methods=["POST"]),
             Route("/corrections", _answered(_corrections), methods=["POST"]),
+            Route("/openapi.json", _answered(_description), methods=["GET"]),
         ],
         default=_nothing_here,
+        redirect_slashes=False,  # a redirect would have to decode a query string of any bytes
     )
-    return [Route("/pad", _page), Route("/pad/", _page), Route("/pad/{name}", _page_file), Mount("/api", app=api)]
+    return [
+        Route("/pad", _page),
+        Route("/pad/", _page),
+        Route("/pad/{name}", _page_file),
+        Route("/api", _no_such_address),
+        Mount("/api", app=api),
+    ]
 
 
 def pad_folder() -> Path:
@@ -99,8 +110,17 @@ async def _page_file(request: Request) -> Response:
 
 
 async def _nothing_here(scope: Scope, receive: Receive, send: Send) -> None:
-    answer = JSONResponse({"error": "there is no such address"}, status_code=404, headers=_ANSWER_HEADERS)
+    answer = await _no_such_address(Request(scope))
     await answer(scope, receive, send)
+
+
+async def _no_such_address(_: Request) -> Response:
+    return JSONResponse({"error": "there is no such address"}, status_code=404, headers=_ANSWER_HEADERS)
+
+
+async def _description(_: Request) -> dict[str, Any]:
+    """What these addresses take and answer, for a program."""
+    return openapi_description()
 
 
 async def _practice(request: Request) -> dict[str, Any]:
@@ -181,7 +201,7 @@ def _briefing(access: PadAccess) -> dict[str, Any]:
                 "player_id": str(one.player_id),
                 "foot": one.foot.value,
                 "stage": one.stage,
-                "reason": _WATCH_REASONS[one.why].format(weeks=one.weeks_unseen),
+                "reason": _watch_reason(one),
             }
             for one in told.watch
         ],
@@ -190,6 +210,12 @@ def _briefing(access: PadAccess) -> dict[str, Any]:
             for row in told.today.iter_rows(named=True)
         ],
     }
+
+
+def _watch_reason(turn: WatchTurn) -> str:
+    if turn.planned is None:
+        return _WATCH_REASONS[turn.why].format(weeks=turn.weeks_unseen)
+    return f"minute {turn.planned.starts_at} to {turn.planned.ends_at}, logger {turn.planned.logger}"
 
 
 def _stages(told: PadBriefing) -> list[dict[str, Any]]:
@@ -208,11 +234,7 @@ def _stages(told: PadBriefing) -> list[dict[str, Any]]:
 
 
 def _outcome(stored: list[str], already_there: list[str], rejected: list[Rejected]) -> dict[str, Any]:
-    return {
-        "stored": stored,
-        "already_there": already_there,
-        "rejected": [{"strike_id": one.strike_id, "field": one.field, "why": one.why} for one in rejected],
-    }
+    return DeliveryAnswer(stored=stored, already_there=already_there, rejected=rejected).model_dump()
 
 
 async def _access(request: Request) -> PadAccess:
@@ -263,5 +285,7 @@ def _answered(handler: Callable[[Request], Awaitable[dict[str, Any]]]) -> Callab
             return JSONResponse(await handler(request), headers=_ANSWER_HEADERS)
         except _Refused as refusal:
             return JSONResponse({"error": str(refusal)}, status_code=refusal.status, headers=_ANSWER_HEADERS)
+        except DatabaseError as error:  # a full disk, say: the phone keeps what it has and tries again
+            return JSONResponse({"error": str(error)}, status_code=503, headers=_ANSWER_HEADERS)
 
     return endpoint

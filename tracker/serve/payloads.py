@@ -3,21 +3,47 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Annotated, Any, TypeVar
 from uuid import UUID
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationError
+from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field, ValidationError
 
+from tracker.domain.squad import LONGEST_NAME, checked_name
 from tracker.domain.strike import Correction, Strike
 from tracker.domain.vocabulary import Foot, Miss, Outcome, Source, Surface
 from tracker.review.pad import PadAccess, Roster
+from tracker.serve.answers import Rejected
 
 Thing = TypeVar("Thing")
 MOST_A_CALL = 500
 CLOCK_SLACK = timedelta(minutes=10)
-Text = Annotated[str, Field(min_length=1, max_length=200)]
+EARLIEST_MOMENT, LATEST_MOMENT = datetime(1950, 1, 1, tzinfo=UTC), datetime(2200, 1, 1, tzinfo=UTC)
+
+
+def _name(text: str) -> str:
+    return checked_name(text, what="the name")
+
+
+def _reason(text: str) -> str:
+    """On one line, and something to read: an export of it must come back."""
+    reason = " ".join("".join(one if one.isprintable() else " " for one in text).split())
+    if not reason:
+        raise ValueError("must say something")
+    return reason
+
+
+def _moment(moment: datetime) -> datetime:
+    """In UTC, between the years a file may hold (a phone's clock may be wrong by years, not by centuries)."""
+    # Compared before it is converted: at the ends of the calendar there is no UTC to convert to.
+    if not EARLIEST_MOMENT.year < moment.year < LATEST_MOMENT.year:
+        raise ValueError(f"must lie between {EARLIEST_MOMENT.year} and {LATEST_MOMENT.year}")
+    return moment.astimezone(UTC)
+
+
+Name = Annotated[str, Field(min_length=1, max_length=LONGEST_NAME), AfterValidator(_name)]
+Reason = Annotated[str, Field(min_length=1, max_length=200), AfterValidator(_reason)]
+Moment = Annotated[AwareDatetime, AfterValidator(_moment)]
 
 
 class _Payload(BaseModel):
@@ -49,14 +75,14 @@ class StrikePayload(_Payload):
     strike_id: UUID
     practice: UUID
     player: UUID
-    stage: Text | None = None
+    stage: Name | None = None
     foot: Foot
     surface: Surface | None = None
     outcome: Outcome
     miss: Miss | None = None
     distance_m: float | None = None
-    struck_at: AwareDatetime
-    struck_at_phone: AwareDatetime | None = None
+    struck_at: Moment
+    struck_at_phone: Moment | None = None
     set_id: UUID | None = None
     source: Source = Source.TAP
 
@@ -65,17 +91,8 @@ class CorrectionPayload(_Payload):
     """One correction."""
 
     strike_id: UUID
-    why: Text
-    at: AwareDatetime
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Rejected:
-    """One entry that cannot be stored, and why."""
-
-    strike_id: str
-    field: str
-    why: str
+    why: Reason
+    at: Moment
 
 
 def strikes_of(
@@ -103,11 +120,11 @@ def strikes_of(
             miss=payload.miss,
             distance_m=payload.distance_m if payload.distance_m is not None or stage is None else stage.distance_m,
             target_width_m=stage.target.width_m if stage else None,
-            struck_at=payload.struck_at.astimezone(UTC),
+            struck_at=payload.struck_at,
             set_id=payload.set_id,
             source=payload.source,
             logger=access.logger,
-            struck_at_phone=payload.struck_at_phone.astimezone(UTC) if payload.struck_at_phone else None,
+            struck_at_phone=payload.struck_at_phone,
         )
 
     return _each(entries, made)
@@ -120,7 +137,7 @@ def corrections_of(entries: list[Listed], *, access: PadAccess) -> tuple[list[Co
         payload = CorrectionPayload.model_validate(entry.model_dump())
         return Correction(
             strike_id=payload.strike_id,
-            corrected_at=payload.at.astimezone(UTC),
+            corrected_at=payload.at,
             corrected_by=access.logger,
             why=payload.why,
         )

@@ -44,6 +44,11 @@ def held_writer() -> GroupWriter:
         return _writers[0]
 
 
+def deliveries_waiting() -> int:
+    """How many deliveries of phones wait for their commit at this moment; 0 where none has come yet."""
+    return _writers[0].waiting if _writers else 0
+
+
 def held_database() -> Database:
     """The database of this process. Raises DatabaseError when there is none."""
     if not _held:

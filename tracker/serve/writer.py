@@ -45,6 +45,11 @@ class GroupWriter:
         """Queues corrections; the answer also names the ids that are not there."""
         return self._queued(lambda answer: _Job(corrections=corrections, practice_id=practice_id, answer=answer))
 
+    @property
+    def waiting(self) -> int:
+        """How many deliveries wait for their commit at this moment, about."""
+        return self._waiting.qsize()
+
     def close(self) -> None:
         """Stores what still waits and ends the thread."""
         self._waiting.put(None)

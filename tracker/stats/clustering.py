@@ -95,16 +95,23 @@ def intraclass_correlation(
     if subjects is not None:
         subjects = subjects[seen]
     raw, standard_error, clusters = _anova(tries[seen], hits[seen], groups[seen], subjects, length=length)
+    return believed_correlation(raw, standard_error, clusters, default=fallback, fewest_clusters=fewest_clusters)
+
+
+def believed_correlation(
+    raw: FloatArray, standard_error: FloatArray, clusters: IntArray, *, default: float, fewest_clusters: int
+) -> IntraclassCorrelation:
+    """The raw estimates of groups as a result: clipped, and the default where too few clusters speak."""
     is_estimated = (clusters >= fewest_clusters) & np.isfinite(raw)
-    estimate = np.clip(np.where(is_estimated, raw, fallback), 0.0, LARGEST_CORRELATION)
-    allowed = np.where(is_estimated, estimate + STANDARD_ERRORS_ALLOWED * standard_error, DEFAULTS_ALLOWED * fallback)
+    estimate = np.clip(np.where(is_estimated, raw, default), 0.0, LARGEST_CORRELATION)
+    allowed = np.where(is_estimated, estimate + STANDARD_ERRORS_ALLOWED * standard_error, DEFAULTS_ALLOWED * default)
     return IntraclassCorrelation(
         correlation=estimate,
         standard_error=np.where(is_estimated, standard_error, np.nan),
         allowed=np.clip(allowed, 0.0, LARGEST_CORRELATION),
         is_estimated=is_estimated,
         clusters=clusters,
-        default=fallback,
+        default=default,
         fewest_clusters=fewest_clusters,
     )
 
@@ -127,17 +134,36 @@ def _anova(
     strikes, clusters = per_group(n), per_group(np.ones_like(n))
     between_df = clusters - np.bincount(group_of_mean, minlength=length)
     within_df = strikes - clusters
+    raw, standard_error = anova_estimate(
+        between=per_group(n * (rate - own_mean) ** 2),
+        within=per_group(n * rate * (1.0 - rate)),
+        spare_strikes=strikes - per_group(n * n / total[mean_of]),
+        strikes=strikes,
+        between_df=between_df,
+        within_df=within_df,
+    )
+    telling = np.bincount(group_of_mean, np.where(clusters_of_mean > 1, clusters_of_mean, 0), minlength=length)
+    return raw, standard_error, telling.astype(np.int64)
+
+
+def anova_estimate(
+    *,
+    between: FloatArray,
+    within: FloatArray,
+    spare_strikes: FloatArray,
+    strikes: FloatArray,
+    between_df: FloatArray,
+    within_df: FloatArray,
+) -> tuple[FloatArray, FloatArray]:
+    """Per group: the unclipped estimate and its standard error, from the two sums of squares and Σ n − Σ n²/N."""
     with np.errstate(invalid="ignore", divide="ignore"):
-        between = per_group(n * (rate - own_mean) ** 2) / between_df
-        within = per_group(n * rate * (1.0 - rate)) / within_df
-        size = (strikes - per_group(n * n / total[mean_of])) / between_df
-        raw = (between - within) / (between + (size - 1.0) * within)
+        b, w, size = between / between_df, within / within_df, spare_strikes / between_df
+        raw = (b - w) / (b + (size - 1.0) * w)
         r = np.clip(raw, 0.0, LARGEST_CORRELATION)
         variance = (
             2.0 * (strikes - 1.0) * ((1.0 - r) * (1.0 + (size - 1.0) * r)) ** 2 / (size**2 * within_df * between_df)
         )
-    telling = np.bincount(group_of_mean, np.where(clusters_of_mean > 1, clusters_of_mean, 0), minlength=length)
-    return raw, np.sqrt(variance), telling.astype(np.int64)
+    return raw, np.sqrt(variance)
 
 
 def design_effect(cluster_sizes: ArrayLike, subject_codes: ArrayLike, correlation_per_cluster: ArrayLike) -> FloatArray:

@@ -6,6 +6,7 @@ strength is in strikes: a player's own rate weighs n against it. Used for planni
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -28,7 +29,17 @@ class PoolingMethod(StrEnum):
 
     MAXIMUM_LIKELIHOOD = "maximum likelihood"
     MOMENTS = "moments"
+    NORM = "federation norm"
     DEFAULT = "default"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class GroupNorm:
+    """What is usual elsewhere for a group: the mean and strength of players' rates, and the strength of squads'."""
+
+    mean: float
+    strength: float
+    squad_strength: float
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -57,6 +68,7 @@ def pooled_rates(
     group: ArrayLike,
     *,
     level: float = 0.80,
+    norms: Mapping[int, GroupNorm] | None = None,
     default_strength: float = DEFAULT_STRENGTH,
     fewest_players: int = FEWEST_PLAYERS,
     fewest_attempts: float = FEWEST_ATTEMPTS,
@@ -67,8 +79,12 @@ def pooled_rates(
     codes from 0. The fit is by maximum likelihood. Where it finds no spread, the moments are tried (Pearson's X² set
     equal to the players); where they find none either, or where fewer than ``fewest_players`` have at least
     ``fewest_attempts`` strikes, the strength is ``default_strength`` around the mean (Σ on target + ½) / (Σ attempts +
-    1). An interval at the fitted strength alone would take it for known and hold too few of the true rates (0.74 for
-    0.80 with squads of sixteen); that the weaker strength mends this is our own calibration, checked by simulation.
+    1). A group of too few players that has one of the ``norms`` (by its code) takes the norm's strength instead, around
+    (Σ on target / d + norm's mean × squad strength) / (Σ attempts / d + squad strength), where d is the design effect
+    of its players differing as the norm says.
+
+    An interval at the fitted strength alone would take it for known and hold too few of the true rates (0.74 for 0.80
+    with squads of sixteen); that the weaker strength mends this is our own calibration, checked by simulation.
 
     Raises ValueError for impossible counts or codes, a level outside (0, 1) or a default strength that is not positive.
     Sources: Skellam 1948, J R Stat Soc B 10:257 (moments); Griffiths 1973, Biometrics 29:637 (maximum likelihood);
@@ -86,7 +102,11 @@ def pooled_rates(
     for code in range(int(groups.max(initial=-1)) + 1):
         own = (groups == code) & (tries > 0)
         is_enough = int(np.count_nonzero(tries[own] >= fewest_attempts)) >= fewest_players
-        fits.append(fitted_prior(tries[own], hits[own], default_strength=prior, is_enough=is_enough))
+        norm = None if is_enough or norms is None else norms.get(code)
+        if norm is not None:
+            fits.append(_with_norm(norm, tries[own], hits[own]))
+        else:
+            fits.append(fitted_prior(tries[own], hits[own], default_strength=prior, is_enough=is_enough))
     mean, strength = np.array([fit.mean for fit in fits]), np.array([fit.strength for fit in fits])
     weaker = strength * np.exp([-fit.log_error for fit in fits])
     lows, highs = [], []
@@ -128,6 +148,14 @@ def fitted_prior(
                 return SquadPrior(mean=mean, strength=strength, method=method, log_error=error)
     mean = (float(k.sum()) + 0.5) / (float(n.sum()) + 1.0)
     return SquadPrior(mean=mean, strength=default_strength, method=PoolingMethod.DEFAULT, log_error=DEFAULT_LOG_ERROR)
+
+
+def _with_norm(norm: GroupNorm, n: FloatArray, k: FloatArray) -> SquadPrior:
+    """The prior of a group too small to speak for itself: the norm, drawn towards what the group did."""
+    effect = max(float(n @ (1.0 + (n - 1.0) / (norm.strength + 1.0))) / float(n.sum()), 1.0)
+    tries, hits = float(n.sum()) / effect, float(k.sum()) / effect
+    mean = (hits + norm.mean * norm.squad_strength) / (tries + norm.squad_strength)
+    return SquadPrior(mean=mean, strength=norm.strength, method=PoolingMethod.NORM, log_error=DEFAULT_LOG_ERROR)
 
 
 def _moments(n: FloatArray, k: FloatArray) -> tuple[float, float]:

@@ -13,6 +13,7 @@ section 4.2 (the urn behind the beta-binomial distribution).
 from __future__ import annotations
 
 import functools
+import itertools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -219,23 +220,30 @@ def _lowest_line(
         )
         return float(passage.sum())
 
-    line_steps = _first_at_most(crossing, risk, guess=max(1, round(math.log(horizon / risk) / 1.7 / lattice.step)))
+    guess = max(1, round(math.log(horizon / risk) / 1.7 / lattice.step))
+    line_steps = _first_at_most(crossing, risk, guess=guess, fall=lattice.step)
     return line_steps, crossing(line_steps)
 
 
-def _first_at_most(crossing: Callable[[int], float], risk: float, *, guess: int) -> int:
-    """The smallest whole number at which the falling function ``crossing`` is at most ``risk``."""
-    low, high, stride = 0, guess, max(1, guess // 8)
-    while crossing(high) > risk:
-        low, high, stride = high, high + stride, 2 * stride
-    if low == 0:
-        while (candidate := high - stride) > 0 and crossing(candidate) <= risk:
-            high, stride = candidate, 2 * stride
-        low = max(candidate, 0)
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (low, middle) if crossing(middle) <= risk else (middle, high)
-    return high
+def _first_at_most(crossing: Callable[[int], float], risk: float, *, guess: int, fall: float) -> int:
+    """The smallest whole number at which the falling function ``crossing`` is at most ``risk``.
+
+    It falls nearly exponentially, by about ``fall`` in its logarithm a step, so the last two looks tell where to look
+    next; where that does not close in, the bracket is halved.
+    """
+    low, high, before = 0, math.inf, (0, math.nan)
+    here = guess
+    for look in itertools.count():
+        excess = math.log(max(crossing(here), 1e-300) / risk)
+        low, high = (here, high) if excess > 0 else (low, here)
+        if high - low == 1:
+            return int(high)
+        if look and excess != before[1]:
+            fall = max((before[1] - excess) / (here - before[0]), fall / 8)
+        before = (here, excess)
+        nearest = here + math.ceil(excess / fall) if look < 8 or math.isinf(high) else int(low + high) // 2
+        here = int(min(max(nearest, low + 1), high - 1))
+    raise AssertionError  # the look-up above ends
 
 
 def _check(*, risk: float, horizon: int, correlation: float, strikes_a_practice: int) -> None:

@@ -108,13 +108,20 @@ def probabilities_at(half_angle_deg: ArrayLike, stage_half_angle_deg: ArrayLike,
 
 
 def scores(
-    hits: ArrayLike, misses: ArrayLike, segment: ArrayLike, *, hit_steps: ArrayLike, miss_steps: ArrayLike
+    hits: ArrayLike,
+    misses: ArrayLike,
+    segment: ArrayLike,
+    *,
+    hit_steps: ArrayLike,
+    miss_steps: ArrayLike,
+    start: ArrayLike = 0,
 ) -> IntArray:
     """The score after each row, in whole steps, for all players at once; shape (rows,).
 
     A row is one or more strikes whose order among themselves is not known (``hits`` and ``misses`` are counts). Rows of
     one ``segment`` (a whole-number code of player, foot, stage and placement) stand together in order of time, and each
-    segment starts from 0. ``hit_steps`` and ``miss_steps`` are signed weights of a strike, one a row or one for all.
+    segment starts from ``start``, the score that earlier strikes left (one a segment, or one for all). ``hit_steps``
+    and ``miss_steps`` are signed weights of a strike, one a row or one for all.
 
     A row of several strikes is added as one sum and the floor at 0 is applied after it. That is never above the score
     which any order of the same strikes would give, so it errs towards "not yet".
@@ -131,7 +138,9 @@ def scores(
     if np.any(np.diff(codes) < 0):
         raise ValueError("segment must be in ascending order")
     weight = hit_count * np.asarray(hit_steps, dtype=np.int64) + miss_count * np.asarray(miss_steps, dtype=np.int64)
-    return _reflected_sums(weight.astype(np.int64), segment_starts(codes))
+    weight, starts = weight.astype(np.int64), segment_starts(codes)
+    weight[starts] += np.broadcast_to(np.asarray(start, dtype=np.int64), starts.shape)
+    return _reflected_sums(weight, starts)
 
 
 def segment_starts(segment: NDArray[np.integer]) -> NDArray[np.intp]:

@@ -50,10 +50,13 @@ def scoring(
             np.broadcast_to(np.asarray(x, dtype=np.float64), index.shape)
             for x in (half_angle_deg, stage_half_angle_deg)
         )
-        elsewhere = np.isfinite(angle) & np.isfinite(stage_angle) & (angle != stage_angle)
-        hit_steps[elsewhere], miss_steps[elsewhere] = _weights_elsewhere(
-            lattices, index[elsewhere], angle[elsewhere], stage_angle[elsewhere]
-        )
+        elsewhere = np.flatnonzero(np.isfinite(angle) & np.isfinite(stage_angle) & (angle != stage_angle))
+        alike = (index[elsewhere], angle[elsewhere], stage_angle[elsewhere])
+        # A set is struck from one place: what is like the row before need not be worked out again.
+        is_new = np.logical_or.reduce([np.diff(values, prepend=np.nan) != 0 for values in alike])
+        hit, miss = _weights_elsewhere(lattices, *(values[is_new] for values in alike))
+        run = np.cumsum(is_new) - 1
+        hit_steps[elsewhere], miss_steps[elsewhere] = hit[run], miss[run]
     return Scoring(
         hit_steps=hit_steps,
         miss_steps=miss_steps,

@@ -25,11 +25,24 @@ from tracker.stats.proportion import wilson_limits
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class SideRate:
+    """One side's rate over the strata struck on both sides, weighted as their difference is, with its interval.
+
+    The interval is the stratified Wilson interval at the full level (Yan & Su 2010). NaN, 0 and 1 without any strata.
+    """
+
+    rate: FloatArray
+    low: FloatArray
+    high: FloatArray
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class StratifiedDifference:
     """Like-for-like differences of two rates, one a subject; arrays of length ``subject.max() + 1``.
 
     ``strata`` counts the strata struck on both sides: the only ones that can be compared. ``compared1`` and
     ``compared2`` are the attempts in them. Without any, ``difference`` is NaN and the interval [−1, 1].
+    ``side1`` and ``side2`` are the weighted rates whose difference it is.
     ``raw`` is the difference of the plain rates over all strata. ``disagrees`` says that the two tell another story:
     one is clear (its interval excludes 0) and the other is not or points the other way.
     """
@@ -40,6 +53,8 @@ class StratifiedDifference:
     strata: IntArray
     compared1: FloatArray
     compared2: FloatArray
+    side1: SideRate
+    side2: SideRate
     raw: Difference
     disagrees: BoolArray
     level: float
@@ -91,7 +106,7 @@ def stratified_difference(
     both = (tries1 > 0) & (tries2 > 0)
     first = (hits1[both] / effect1[both], tries1[both] / effect1[both])
     second = (hits2[both] / effect2[both], tries2[both] / effect2[both])
-    middle, low, high = _newcombe(first, second, codes[both], z=z, length=length)
+    middle, low, high, side1, side2 = _newcombe(first, second, codes[both], z=z, length=length)
     return StratifiedDifference(
         difference=middle,
         low=low,
@@ -99,6 +114,8 @@ def stratified_difference(
         strata=np.bincount(codes[both], minlength=length).astype(np.int64),
         compared1=per_subject(np.where(both, tries1, 0.0)),
         compared2=per_subject(np.where(both, tries2, 0.0)),
+        side1=side1,
+        side2=side2,
         raw=raw,
         disagrees=np.isfinite(middle) & (clear_direction(low, high) != clear_direction(raw.low, raw.high)),
         level=level,
@@ -122,8 +139,8 @@ def _newcombe(
     *,
     z: float,
     length: int,
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """(difference, low, high) a subject, from effective counts of strata struck on both sides."""
+) -> tuple[FloatArray, FloatArray, FloatArray, SideRate, SideRate]:
+    """(difference, low, high) a subject and its two sides, from effective counts of strata struck on both sides."""
 
     def per_subject(values: FloatArray) -> FloatArray:
         return np.bincount(codes, values, minlength=length).astype(np.float64)
@@ -138,10 +155,20 @@ def _newcombe(
     down = z * np.sqrt(spread1 * low1 * (1.0 - low1) + spread2 * high2 * (1.0 - high2))
     up = z * np.sqrt(spread1 * high1 * (1.0 - high1) + spread2 * low2 * (1.0 - low2))
     seen = np.bincount(codes, minlength=length) > 0
+    sides = [
+        SideRate(
+            rate=np.where(seen, per_subject(weight * k / n), np.nan),
+            low=np.where(seen, low, 0.0),
+            high=np.where(seen, high, 1.0),
+        )
+        for k, n, low, high in ((k1, n1, low1, high1), (k2, n2, low2, high2))
+    ]
     return (
         np.where(seen, middle, np.nan),
         np.where(seen, np.maximum(middle - down, -1.0), -1.0),
         np.where(seen, np.minimum(middle + up, 1.0), 1.0),
+        sides[0],
+        sides[1],
     )
 
 

@@ -25,3 +25,8 @@ def settings(database: Reader) -> dict[str, str]:
 def save_setting(transaction: Transaction, *, name: str, value: str) -> None:
     """Sets one setting."""
     transaction.run("save_setting", name=name, value=value)
+
+
+def delete_setting(transaction: Transaction, name: str) -> None:
+    """Takes one setting back."""
+    transaction.run("delete_setting", name=name)

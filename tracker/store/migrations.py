@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from pathlib import Path
 
 import duckdb
@@ -12,8 +13,12 @@ from tracker.errors import DatabaseTooNew, DatabaseUnreadable
 from tracker.store.sql_files import files_in
 
 
-def apply_migrations(connection: duckdb.DuckDBPyConnection, *, path: Path | None) -> None:
+def apply_migrations(
+    connection: duckdb.DuckDBPyConnection, *, path: Path | None, before: Callable[[], None] | None = None
+) -> None:
     """Applies the migrations a database lacks, then puts the views in place.
+
+    ``before`` is called once before a schema that has been in use is changed.
 
     Raises DatabaseTooNew when the database knows a migration this program does not, and DatabaseUnreadable when the
     file is a DuckDB database of something else or an applied migration differs from ours.
@@ -23,16 +28,20 @@ def apply_migrations(connection: duckdb.DuckDBPyConnection, *, path: Path | None
     shown = path or Path(":memory:")
     if applied and max(applied) > max(migrations):
         raise DatabaseTooNew(shown, found=max(applied), known=max(migrations))
-    for version, file in migrations.items():
-        text = file.read_text(encoding="utf-8")
-        checksum = hashlib.sha256(text.encode()).hexdigest()
-        if version not in applied:
-            _apply(connection, version, file.stem, text, checksum)
-        elif applied[version] != checksum:
+    texts = {version: file.read_text(encoding="utf-8") for version, file in migrations.items()}
+    checksums = {version: hashlib.sha256(text.encode()).hexdigest() for version, text in texts.items()}
+    for version, checksum in applied.items():
+        if version not in migrations or checksum != checksums[version]:
+            name = migrations[version].stem if version in migrations else f"{version:04d}"
             raise DatabaseUnreadable(
-                f"The database {shown} was made by a different edition of migration {file.stem}. "
+                f"The database {shown} was made by a different edition of migration {name}. "
                 "Use the Strike Ladder that made it, export everything, and import that here."
             )
+    missing = [version for version in migrations if version not in applied]
+    if applied and missing and before:
+        before()
+    for version in missing:
+        _apply(connection, version, migrations[version].stem, texts[version], checksums[version])
     for view in files_in("views"):
         connection.execute(view.read_text(encoding="utf-8")).fetchall()
 

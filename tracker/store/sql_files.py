@@ -10,7 +10,7 @@ _IN_WHEEL, _IN_CHECKOUT = _PACKAGE / "_sql", _PACKAGE.parent / "sql"
 
 
 def sql_folder() -> Path:
-    """The folder that holds ``migrations/``, ``views/``, ``queries/`` and ``checks/``."""
+    """The folder that holds ``migrations/``, ``views/``, ``queries/``, ``checks/`` and ``lake/``."""
     return _IN_WHEEL if _IN_WHEEL.is_dir() else _IN_CHECKOUT
 
 
@@ -24,5 +24,5 @@ def query_text(name: str) -> str:
 
 
 def files_in(part: str) -> list[Path]:
-    """The ``.sql`` files of one part (``migrations``, ``views``, ``checks``), in name order."""
+    """The ``.sql`` files of one part (``migrations``, ``views``, ``checks``, ``lake``), in name order."""
     return sorted((sql_folder() / part).glob("*.sql"))

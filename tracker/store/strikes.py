@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
 from uuid import UUID
@@ -135,7 +135,8 @@ def player_numbers(database: Reader) -> pl.DataFrame:
 
 
 def practice_numbers(database: Reader) -> pl.DataFrame:
-    """Which the numbered practices are: practice_id, held_on, month ("2026-03"), practice ("2026-03-12", its label)."""
+    """Which the numbered practices are: practice_id, squad_id, code (as in ``steps.sql``), held_on, month ("2026-03"),
+    practice ("2026-03-12", its label)."""
     return database.query("list_practice_numbers")
 
 
@@ -154,18 +155,47 @@ def strikes_by_logger(database: Reader, practice_id: UUID) -> pl.DataFrame:
     return database.query("strikes_by_logger", practice_id=practice_id)
 
 
-def steps(database: Reader, chosen: StrikeFilter) -> pl.DataFrame:
-    """Hits and misses per instant of a player's foot at a stage, sorted by player, foot, stage and time.
+def steps(
+    database: Reader,
+    chosen: StrikeFilter,
+    *,
+    stages: Sequence[str],
+    squad_ids: Sequence[UUID] | None = None,
+    after_row: int | None = None,
+    last_row: int | None = None,
+) -> pl.DataFrame:
+    """Attempts of a player's foot at a stage in time: track, struck_at_us, practice, tangent, hits (``steps.sql``).
 
     A score is of every strike at a stage, so stage, surface and distance cut nothing here.
     """
     return database.query(
         "steps",
-        squad_id=chosen.squad_id,
+        stages=list(stages),
+        squad_ids=squad_ids if squad_ids is None else [str(squad_id) for squad_id in squad_ids],
         player_id=chosen.player_id,
         first_day=chosen.first_day,
         last_day=chosen.last_day,
+        after_row=after_row,
+        last_row=last_row,
     )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StrikesSeen:
+    """How far the strikes had come when they were looked at, and what became of those before (``strikes_seen.sql``).
+
+    Strikes with a row up to ``last_row`` count as they did when ``kept`` and ``set_aside`` are the same again.
+    """
+
+    last_row: int
+    kept: int
+    set_aside: int
+
+
+def strikes_seen(database: Reader, *, up_to_row: int | None = None) -> StrikesSeen:
+    """How far the strikes have come, or what has become of those up to a row."""
+    row = database.query("strikes_seen", last_row=up_to_row).row(0, named=True)
+    return StrikesSeen(**row)
 
 
 def _parameters(chosen: StrikeFilter) -> dict[str, object]:

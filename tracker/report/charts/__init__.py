@@ -16,6 +16,7 @@ from tracker.report.charts.dots import dot_picture
 from tracker.report.charts.evidence import evidence_line
 from tracker.report.charts.gap import foot_gap_picture
 from tracker.report.charts.promise import operating_characteristics_picture
+from tracker.report.charts.set_up import set_up_drawing
 from tracker.report.charts.sets import practice_strip_picture
 
 __all__ = [
@@ -30,5 +31,6 @@ __all__ = [
     "ladder_board",
     "operating_characteristics_picture",
     "practice_strip_picture",
+    "set_up_drawing",
     "squad_coverage",
 ]

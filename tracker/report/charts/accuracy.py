@@ -12,7 +12,7 @@ from tracker.report.charts.marks import count, enough, total
 from tracker.report.glossary import side_foot
 from tracker.report.language import N_, _
 
-RIGHT_PANEL = 12.5
+RIGHT_PANEL = 14.0
 """Where the right foot's scale of 0 to 10 begins on the axis both panels share."""
 LIKELY_NOTE = N_("Dot: what was counted. Line: where the real rate likely lies, its thick part as likely as not.")
 
@@ -36,7 +36,11 @@ def accuracy_by_foot(accuracy: pl.DataFrame, *, core: pl.DataFrame) -> alt.Layer
     frame = alt.Chart(rows.filter("enough")).encode(y=y, color=style.foot_colour(), tooltip=tooltip)
     few = alt.Chart(rows.filter(~pl.col("enough"))).mark_text(fontSize=12, color=style.INK)
     heads = alt.Chart(_panel_heads()).mark_text(fontWeight="bold", fontSize=14, color=style.INK, baseline="bottom")
+    between = alt.Chart(pl.DataFrame({"from": [10.05], "to": [RIGHT_PANEL - 0.05]})).mark_rect(
+        color=style.PAPER, opacity=1
+    )
     return style.picture(
+        between.encode(x=alt.X("from:Q", scale=scale, axis=_panel_axis()), x2="to:Q"),
         frame.mark_rule(strokeWidth=2).encode(x=x, x2="likely_to:Q", strokeDash=style.foot_dash()),
         frame.mark_rule(strokeWidth=8, opacity=0.35).encode(x=alt.X("core_from:Q"), x2="core_to:Q"),
         frame.mark_point(filled=True, size=90, opacity=1).encode(x=alt.X("at:Q"), shape=style.foot_shape()),
@@ -96,7 +100,7 @@ def accuracy_over_practices(
     note = _("Band: where the real rate of that day likely lies. Hollow: fewer than 10 strikes.")
     lines = []
     if season is not None and season.height:
-        note += " " + _("Grey: the season at like difficulty.")
+        note += " " + _("Grey: the season at the same stage and distance.")
         lines = [
             alt.Chart(season.with_columns(pl.col("rate") * 10))
             .mark_line(color=style.SOFT_INK, strokeWidth=4, opacity=0.6)
@@ -137,12 +141,12 @@ def _panel_rows(accuracy: pl.DataFrame, core: pl.DataFrame) -> pl.DataFrame:
 
 
 def _panel_axis() -> alt.Axis:
-    ticks = [0, 5, 10]
+    ticks = [0, 2, 4, 6, 8, 10]
     shown = f"format(datum.value > 10 ? datum.value - {RIGHT_PANEL} : datum.value, 'd')"
     values = [*ticks, *(RIGHT_PANEL + tick for tick in ticks)]
-    return alt.Axis(values=values, labelExpr=shown, title=_("on target of 10"))
+    return alt.Axis(values=values, labelExpr=shown, labelOverlap=False, domain=False, title=None)
 
 
 def _panel_heads() -> pl.DataFrame:
-    heads = [f"{style.FOOT_SIGN[foot]} {glossary.foot_words(foot)}" for foot in Foot]
+    heads = [f"{style.FOOT_SIGN[foot]} {glossary.foot_words(foot)}: {_('on target of 10')}" for foot in Foot]
     return pl.DataFrame({"centre": [5.0, RIGHT_PANEL + 5], "head": heads})

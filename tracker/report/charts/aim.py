@@ -78,7 +78,7 @@ def _windows(found: AimAtStages) -> pl.DataFrame:
     for row in found.windows.iter_rows(named=True):
         at = NEXT_AT if row["is_next"] else NOW_AT
         half = math.tan(math.radians(row["half_angle_deg"])) * at
-        start = _("Next: {stage}") if row["is_next"] else _("Now: {stage}")
+        start = _("One stage up: {stage}") if row["is_next"] else _("Now: {stage}")
         words = start.format(stage=row["stage"])
         if row["predicted_rate"] is not None and found.has_wedge:
             words = _("{stage}, about {rate}").format(stage=words, rate=of_ten(row["predicted_rate"]))

@@ -9,33 +9,31 @@ import altair as alt
 import polars as pl
 
 from tracker.domain.ladder import Ladder, Stage
-from tracker.domain.vocabulary import Foot, ReadinessStatus
+from tracker.domain.vocabulary import BallArrival, Foot, ReadinessStatus
 from tracker.report import chart_style as style
 from tracker.report import glossary, wording
 from tracker.report.charts.marks import count
-from tracker.report.language import N_, _
+from tracker.report.language import _
 
 COLUMN_LETTERS = 13
 """A stage name over its column breaks after so many letters."""
-BOARD_NOTE = N_(
-    "Left half: left foot; right half: right foot. Thick frame: where the foot works now. "
-    "R ready, W working, G gathering (few strikes), V revisit; empty: no strikes."
-)
+BEFORE_GAMES = "0"
+"""The empty column that sets games apart."""
 
 
 def ladder_board(board: pl.DataFrame, *, ladder: Ladder, players: Sequence[str]) -> alt.LayerChart:
-    """Players by stages, a left and a right half in each cell: status by letter and shade.
+    """Players by stages, a left and a right half in each cell: status by sign and shade; games stand apart.
 
-    ``board`` is ``review.readiness`` of one squad; ``players`` gives the rows and their order.
+    ``board`` is ``review.readiness`` of one squad; ``players`` gives the rows and their order. What the signs mean
+    stands in ``report.board_words``.
     """
     cells = _board_cells(board, ladder, players)
-    stages = [_stage_label(stage) for stage in ladder.stages]
+    stages = _columns(ladder)
     halves = alt.Chart(cells).encode(
         x=alt.X(
             "stage_label:N",
-            sort=stages,
             title=None,
-            scale=alt.Scale(paddingInner=0.16, paddingOuter=0.04),
+            scale=alt.Scale(domain=stages, paddingInner=0.16, paddingOuter=0.04),
             axis=_stage_axis(stages),
         ),
         xOffset=alt.XOffset("foot:N", sort=style.feet(), scale=alt.Scale(paddingInner=0.1)),
@@ -58,20 +56,26 @@ def ladder_board(board: pl.DataFrame, *, ladder: Ladder, players: Sequence[str])
             alt.Tooltip("score:N", title=_("score")),
         ],
     )
-    letters = alt.Chart(cells).encode(
-        x=halves.encoding.x, xOffset=halves.encoding.xOffset, y=halves.encoding.y, text="letter:N"
+    signs = alt.Chart(cells).encode(
+        x=halves.encoding.x, xOffset=halves.encoding.xOffset, y=halves.encoding.y, text="sign:N"
     )
+    is_back = f"datum.sign == '{glossary.status_sign(ReadinessStatus.REVISIT)}'"
     now = cells.filter("is_current")
     return style.picture(
         halves.transform_filter(alt.datum.foot == Foot.LEFT.value).mark_rect(
             cornerRadiusTopLeft=10, cornerRadiusBottomLeft=10
         ),
         halves.transform_filter(alt.datum.foot == Foot.RIGHT.value).mark_rect(),
-        letters.mark_text(fontSize=alt.ExprRef(f"width < {style.NARROW_PX} ? 11 : 14"), fontWeight="bold").encode(
-            color=alt.Color("letter_colour:N", scale=None)
+        *(
+            signs.transform_filter(is_back if large else f"!({is_back})")
+            .mark_text(
+                fontSize=alt.ExprRef(f"width < {style.NARROW_PX} ? {11 + large} : {14 + large}"), fontWeight="bold"
+            )
+            .encode(color=alt.Color("sign_colour:N", scale=None))
+            for large in (0, 6)  # the mark of what fell back is larger, so that it stands out in grey too
         ),
         title=_board_title(board, len(players)),
-        note=_(BOARD_NOTE),
+        note=_("Left half: left foot. Right half: right foot."),
         description=" ".join(
             (
                 _("Ladder board."),
@@ -95,7 +99,10 @@ def _stage_axis(labels: Sequence[str]) -> alt.Axis:
     room = 6 + 16 * max((label.count("\n") for label in labels), default=0)
     return alt.Axis(
         orient="top",
-        labelExpr=f"width < {style.NARROW_PX} ? split(datum.label, '\\n')[0] : split(datum.label, '\\n')",
+        labelExpr=(
+            f"datum.label == '{BEFORE_GAMES}' ? '' : width < {style.NARROW_PX} ? split(datum.label, '\\n')[0]"
+            " : split(datum.label, '\\n')"
+        ),
         labelPadding=alt.ExprRef(f"width < {style.NARROW_PX} ? 6 : {room}"),
         labelAngle=0,
         labelLimit=0,
@@ -122,10 +129,12 @@ def _board_cells(board: pl.DataFrame, ladder: Ladder, players: Sequence[str]) ->
             *("player", "stage", "stage_label", "foot", "is_current"),
             status.fill_null("no strikes"),
             pl.col("foot").replace_strict({foot.value: glossary.foot_word(foot) for foot in Foot}).alias("foot_word"),
-            status.replace_strict(_each(glossary.status_word), default=_("no strikes")).alias("status_word"),
-            status.replace_strict(_each(glossary.status_letter), default="").alias("letter"),
-            status.replace_strict(_by_value(style.STATUS_FILL), default=style.PAPER).alias("fill"),
-            status.replace_strict({ReadinessStatus.READY.value: style.PAPER}, default=style.INK).alias("letter_colour"),
+            _told(_each(glossary.status_word), _(glossary.PASSED.word), _(glossary.NO_STRIKES.word)).alias(
+                "status_word"
+            ),
+            _told(_each(glossary.status_sign), glossary.PASSED_SIGN, "").alias("sign"),
+            _told(_by_value(style.STATUS_FILL), style.PASSED_FILL, style.PAPER).alias("fill"),
+            _told({ReadinessStatus.READY.value: style.PAPER}, style.INK, style.INK).alias("sign_colour"),
             pl.when(status.is_null()).then(pl.lit(style.GRID)).otherwise(foot_colour).alias("edge"),
             pl.when("is_current").then(4.0).otherwise(1.2).alias("edge_width"),
             count("on_target"),
@@ -134,13 +143,35 @@ def _board_cells(board: pl.DataFrame, ladder: Ladder, players: Sequence[str]) ->
     )
 
 
+def _told(by_status: dict[str, str], passed: str, otherwise: str) -> pl.Expr:
+    """What a half shows: *passed* where the coach moved on and nothing fell back, else the status its strikes have."""
+    has_passed = pl.col("is_passed") & (pl.col("status") == ReadinessStatus.READY.value)
+    return (
+        pl.when(has_passed)
+        .then(pl.lit(passed))
+        .when(pl.col("attempts") == 0)
+        .then(pl.lit(otherwise))
+        .otherwise(pl.col("status").replace_strict(by_status, default=otherwise))
+    )
+
+
+def _columns(ladder: Ladder) -> list[str]:
+    """The columns in their order: the stages, and an empty one before a game, which is not practised as the others."""
+    columns: list[str] = []
+    for stage in ladder.stages:
+        if stage.ball_arrival is BallArrival.GAME and BEFORE_GAMES not in columns:
+            columns.append(BEFORE_GAMES)
+        columns.append(_stage_label(stage))
+    return columns
+
+
 def _board_title(board: pl.DataFrame, players: int) -> str:
-    """How many players are ready to move on, from the halves they work at now; at the top there is no way on."""
+    """How many players are ready to move on, from the halves they practise now; at the top there is no way on."""
     has_way_on = pl.col("suggested_stage") != pl.col("stage")
     is_ready = pl.col("is_current") & (pl.col("status") == ReadinessStatus.READY.value)
     feet_ready = board.filter(is_ready & has_way_on).group_by("player").len()
     both = feet_ready.filter(pl.col("len") == len(Foot)).height
-    return _("{ready} of {players} ready to move on, {both} of them with both feet").format(
+    return _("{ready} of {players} are ready to move on, {both} of them with both feet").format(
         ready=feet_ready.height, players=wording.counted(players, "player"), both=both
     )
 

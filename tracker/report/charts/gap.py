@@ -8,28 +8,37 @@ from typing import Any
 import altair as alt
 import polars as pl
 
-from tracker.domain.vocabulary import Foot
+from tracker.domain.vocabulary import Foot, PreferredFoot
 from tracker.report import chart_style as style
+from tracker.report import wording
+from tracker.report.glossary import foot_words
 from tracker.report.language import _
-from tracker.report.season_words import ahead_words, of_ten, part_words, side_count
-from tracker.review.gap_over_season import SeasonPart
+from tracker.report.season_words import of_ten, part_words, side_count
+from tracker.review.gap_over_season import CatchingUp, SeasonPart, catching_up
 
 
 def foot_gap_picture(parts: pl.DataFrame) -> alt.LayerChart:
     """Both feet's rates with their ranges in each part of a season, joined by a line as long as the gap.
 
-    ``parts`` are the rows of one player of ``review.gap_over_season``, at least one.
+    ``parts`` are the rows of one player of ``review.gap_over_season``, at least one. Drawn are the rates at the same
+    stage and distance, so that title, marks and line tell of the same strikes.
     """
     rows = _foot_rows(parts)
-    order = [part_words(SeasonPart(part)) for part in parts["part"]]
-    y = alt.Y("part:N", sort=order, title=None, axis=alt.Axis(ticks=False, domain=False, grid=False))
+    order = [_part_label(row) for row in parts.iter_rows(named=True)]
+    y = alt.Y(
+        "part:N",
+        title=None,
+        scale=alt.Scale(domain=order),
+        axis=alt.Axis(ticks=False, domain=False, grid=False, labelExpr="split(datum.label, '\\n')"),
+    )
     x = alt.X("rate:Q", scale=alt.Scale(domain=[0, 10]), title=_("on target of 10"), axis=alt.Axis(tickCount=5))
     feet = alt.Chart(rows).encode(
         y=y,
         yOffset=alt.YOffset("foot:N", sort=style.feet(), scale=alt.Scale(paddingInner=0.2, paddingOuter=0.6)),
         color=style.foot_colour(),
-        tooltip=["part:N", "foot:N", alt.Tooltip("count:N", title=_("on target"))],
+        tooltip=["part:N", "foot:N", alt.Tooltip("count:N", title=_("all strikes"))],
     )
+    unlike = pl.DataFrame({"part": [_part_label(row) for row in parts.filter(pl.col("gap").is_null()).to_dicts()]})
     title = _title(parts)
     return style.picture(
         feet.mark_line(color=style.FAINT, strokeWidth=5, opacity=0.6).encode(
@@ -40,41 +49,53 @@ def foot_gap_picture(parts: pl.DataFrame) -> alt.LayerChart:
         *(
             feet.transform_filter(alt.datum.foot == foot.value)
             .mark_text(dy=dy, fontSize=12)
-            .encode(x=x, text="count:N", color=alt.value(style.INK))
+            .encode(x=x, text="of_ten:N", color=alt.value(style.INK))
             for foot, dy in ((Foot.LEFT, -13), (Foot.RIGHT, 15))  # away from the other foot's line
         ),
+        alt.Chart(unlike.cast(pl.String))
+        .mark_text(fontSize=12, color=style.INK)
+        .encode(y=y, x=alt.datum(5), text=alt.value(_("never at the same stage and distance"))),
         title=title,
         note=_(
-            "{left} left foot, {right} right foot. Line: where the real rate likely lies. Grey: the way between."
+            "{left} left foot, {right} right foot, both at the same stage and distance. "
+            "Line: where the real rate likely lies. Grey: the gap."
         ).format(left=style.FOOT_SIGN[Foot.LEFT], right=style.FOOT_SIGN[Foot.RIGHT]),
         description=f"{title}. " + " ".join(_described(row) for row in parts.iter_rows(named=True)),
         height=74 * parts.height,
     )
 
 
+def _part_label(row: Mapping[str, Any]) -> str:
+    first, last = (wording.short_date_words(row[end]) for end in ("first_day", "last_day"))
+    return f"{part_words(SeasonPart(row['part']))}\n{first} –\n{last}"
+
+
 def _foot_rows(parts: pl.DataFrame) -> pl.DataFrame:
     rows = []
-    for row in parts.iter_rows(named=True):
+    for row in parts.filter(pl.col("gap").is_not_null()).iter_rows(named=True):
         preferred = Foot(row["preferred_foot"])
         for side, foot in (("preferred", preferred), ("other", preferred.opposite)):
-            if row[f"{side}_rate"] is not None:
-                figures = (10 * row[f"{side}_{name}"] for name in ("rate", "low", "high"))
-                rows.append((part_words(SeasonPart(row["part"])), foot.value, *figures, side_count(row, side)))
+            figures = [row[f"{side}_{name}"] for name in ("like", "like_low", "like_high")]
+            counts = (of_ten(figures[0]), side_count(row, side))
+            rows.append((_part_label(row), foot.value, *(10 * one for one in figures), *counts))
     schema = {"part": pl.String, "foot": pl.String, "rate": pl.Float64, "low": pl.Float64, "high": pl.Float64}
-    return pl.DataFrame(rows, schema={**schema, "count": pl.String}, orient="row")
+    return pl.DataFrame(rows, schema={**schema, "of_ten": pl.String, "count": pl.String}, orient="row")
 
 
 def _title(parts: pl.DataFrame) -> str:
-    """The gap at like difficulty at both ends; where one cannot be compared, only what can."""
-    ends = [parts.row(0, named=True), parts.row(-1, named=True)]
-    start, end = (ahead_words(row) for row in ends)
-    if start == end:
-        return _("At like difficulty: {gap} at the start and at the end").format(gap=start)
-    return _("At like difficulty: {start} at the start, {end} at the end").format(start=start, end=end)
+    """Whether the other foot is catching up, and both feet at both ends as the picture labels them."""
+    first, last = parts.row(0, named=True), parts.row(-1, named=True)
+    other = foot_words(Foot(first["preferred_foot"]).opposite, PreferredFoot(first["preferred_foot"]))
+    found = {
+        CatchingUp.YES: _("{foot}: catching up"),
+        CatchingUp.FALLING_BEHIND: _("{foot}: falling behind"),
+        CatchingUp.NO_CLEAR_CHANGE: _("{foot}: neither clearly catching up nor falling behind"),
+        CatchingUp.CANNOT_SAY: _("{foot}: start and end cannot be compared"),
+    }[catching_up(parts)]
+    return _("{found}. At the start {start}, at the end {end}").format(
+        found=found.format(foot=other), start=wording.both_feet_words(first), end=wording.both_feet_words(last)
+    )
 
 
 def _described(row: Mapping[str, Any]) -> str:
-    part = part_words(SeasonPart(row["part"]))
-    names = (("preferred", _("preferred foot")), ("other", _("other foot")))
-    sides = [f"{name} {of_ten(row[f'{side}_rate'])}" for side, name in names if row[f"{side}_rate"] is not None]
-    return f"{part}: {', '.join(sides)}."
+    return f"{part_words(SeasonPart(row['part']))}: {wording.both_feet_words(row)}."

@@ -24,6 +24,8 @@ FONT_FAMILIES = ("Noto Sans", "Noto Sans Arabic", "Droid Sans Fallback")
 SCREEN_PPI = 110.0
 
 Data = Mapping[str, Any]
+NO_LETTER = "could not be displayed"
+"""How Typst says that no font has a letter."""
 
 
 class Template(StrEnum):
@@ -32,6 +34,8 @@ class Template(StrEnum):
     PLAYER = "player.typ"
     SQUAD = "squad.typ"
     SHEET = "sheet.typ"
+    PRACTICE = "practice.typ"
+    LETTERS = "letters.typ"
 
 
 class _Compilers(threading.local):
@@ -53,7 +57,7 @@ def pdf(template: Template, data: Data) -> bytes:
     try:
         made = _compiled(template, data, format="pdf", pdf_standards=["ua-1"])
     except PageError as error:
-        if "could not be displayed" not in str(error):
+        if NO_LETTER not in str(error):
             raise
         made = _compiled(template, data, format="pdf")
     assert isinstance(made, bytes)
@@ -66,7 +70,18 @@ def page_images(template: Template, data: Data, *, ppi: float = SCREEN_PPI) -> l
     return [made] if isinstance(made, bytes) else list(made)
 
 
-def _compiled(template: Template, data: Data, **how: Any) -> bytes | list[bytes]:
+def has_letters(text: str) -> bool:
+    """Whether our fonts have every letter of a text."""
+    try:
+        _compiled(Template.LETTERS, text, format="pdf", pdf_standards=["ua-1"])
+    except PageError as error:
+        if NO_LETTER not in str(error):
+            raise
+        return False
+    return True
+
+
+def _compiled(template: Template, data: Data | str, **how: Any) -> bytes | list[bytes]:
     compiler = _compilers.compiler = _compilers.compiler or typst.Compiler(
         root=TEMPLATES, font_paths=_fonts(), ignore_system_fonts=True
     )

@@ -34,7 +34,7 @@ def safe_stem(name: str) -> str:
         stem = stem.replace("__", "_")
     stem = stem.strip(" .") or "_"
     stem = stem.encode()[:LONGEST_STEM_BYTES].decode(errors="ignore").rstrip(" .")
-    return f"_{stem}" if stem.casefold() in _RESERVED or stem.startswith("-") else stem
+    return f"_{stem}" if stem.partition(".")[0].rstrip().casefold() in _RESERVED or stem.startswith("-") else stem
 
 
 def unlike_stems(names: Iterable[str]) -> list[str]:
@@ -60,13 +60,16 @@ def make_folder(folder: Path) -> Path:
     """The folder, made if need be. Raises FileError."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise FileError(f"The folder {folder} cannot be made ({error.strerror}). Name another with --out.") from error
+    except (OSError, ValueError) as error:
+        why = error.strerror if isinstance(error, OSError) else "its name is not text"
+        raise FileError(f"The folder {folder} cannot be made ({why}). Name another with --out.") from error
     return folder
 
 
 def check_is_ours(path: Path, *, mark: str) -> None:
     """Raises FileError when there is a file at ``path`` that is not an earlier edition of the same page."""
+    if path.exists() and not path.is_file():  # a device would be read without end
+        raise FileError(f"{path} is a folder or a device, not a file. Name another place with --out.")
     try:
         there = path.read_bytes() if path.exists() else None
     except OSError as error:

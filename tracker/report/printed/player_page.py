@@ -15,7 +15,7 @@ from tracker.report.printed.pictures import described, svg
 from tracker.report.season_tables import gap_table
 from tracker.review.season_report import FootSeason, SeasonReport
 
-FAN_WIDTH_PX, GAP_WIDTH_PX, GAP_PART_PX = 330, 620, 92
+FAN_WIDTH_PX, GAP_WIDTH_PX, GAP_PART_PX = 330, 620, 78
 COACHING_POINTS = 2
 
 
@@ -34,13 +34,17 @@ def player_page(report: SeasonReport, *, unit: LengthUnit, paper: Paper = Paper.
         "days": _days(report),
         "sentences": words.season_sentences(report),
         "heads": _heads(),
-        "feet": [_foot(foot, report.player.preferred_foot, reader) for foot in report.feet],
+        "feet": [
+            _foot(foot, report.player.preferred_foot, reader) | {"stage": words.stage_words(foot, report.ladder)}
+            for foot in report.feet
+        ],
         "start": _("Start"),
         "now": _("Now"),
         "gap": _gap(report),
         "fan_note": words.fan_note() if any(_is_drawn(foot) for foot in report.feet) else "",
         "practised": [[_foot_name(foot), words.practised_words(foot)] for foot in report.feet],
         "passed": _passed(report),
+        "stages_note": words.stages_note(report.ladder),
         "none_passed": _("No stage passed yet: each one takes many strikes."),
         "passed_heads": [_("Stage"), *(glossary.foot_words(foot) for foot in Foot)],
         "next": _next(report, unit),
@@ -129,10 +133,11 @@ def _gap(report: SeasonReport) -> dict[str, Any]:
     shown = words.is_enough(report) and parts.height >= 2
     told = report.player.preferred_foot not in (PreferredFoot.BOTH, PreferredFoot.UNKNOWN)
     if not (shown and told):
-        return {"words": words.gap_sentence(report), "picture": None, "table": None}
+        return {"words": words.gap_sentence(report), "note": "", "picture": None, "table": None}
     picture = charts.foot_gap_picture(parts).properties(height=GAP_PART_PX * parts.height)
     return {
         "words": words.gap_sentence(report),
+        "note": words.gap_note(),
         "picture": {"svg": svg(picture, width=GAP_WIDTH_PX), "alt": described(picture)},
         "table": {"heads": gap_table(parts).columns, "rows": [list(row) for row in gap_table(parts).iter_rows()]},
     }

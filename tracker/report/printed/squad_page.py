@@ -12,6 +12,7 @@ from tracker.report.glossary import foot_words, status_word, verdict_word
 from tracker.report.ladder_words import agreement_lines
 from tracker.report.language import _, spoken, whole
 from tracker.report.notes import ready_calls_words, trust_note
+from tracker.report.plan_words import planned_words
 from tracker.report.printed.engine import Data
 from tracker.report.season_words import changed_words, of_ten, tenths
 from tracker.review.squad_report import SquadReport
@@ -31,11 +32,12 @@ def squad_page(report: SquadReport, *, unit: LengthUnit, paper: Paper = Paper.A4
         "days": _days(report),
         "heads": {
             "board": _("The ladder at the start and at the end"),
-            "changed": _("Who changed, at like difficulty"),
+            "changed": _("Who changed, at the same stage and distance"),
             "ready": _("Ready calls"),
             "decisions": _("The coach's decisions beside the tool's"),
             "coverage": _("Coverage"),
             "observers": _("Agreement between observers"),
+            "planned": _("The season as planned and as it was"),
             "stages": _("The stages by number"),
         },
         "columns": [_("Player"), _("Stage"), _("Now"), _("Season"), _("Strikes"), _("Practices")],
@@ -49,6 +51,7 @@ def squad_page(report: SquadReport, *, unit: LengthUnit, paper: Paper = Paper.A4
         "decisions": agreement_lines(report.decisions),
         "coverage": _coverage(report),
         "observers": _observers(report),
+        "planned": planned_words(report.planned),
         "stages": [
             f"{stage.position} {stage.name}, {wording.length_words(stage.distance_m, unit)}"
             for stage in report.ladder.stages

@@ -41,12 +41,20 @@ def web_page(data: Data) -> str:
         f'<h1 dir="auto">{_text(data["name"])}</h1><p class="soft">{_text(data["days"])}</p>',
         _section(heads["season"], *_paragraphs(data["sentences"]), kind="season"),
         _section(heads["feet"], *(_foot(foot) for foot in feet), kind="feet"),
-        _section(heads["gap"], *_paragraphs([data["gap"]["words"]]), _figure(data["gap"]["picture"])),
+        _section(
+            heads["gap"],
+            *_paragraphs([f"{data['gap']['words']} {data['gap']['note']}".rstrip()]),
+            _figure(data["gap"]["picture"]),
+        ),
         _section(heads["practised"], *(f"<p><b>{_text(a)}:</b> {_text(b)}</p>" for a, b in data["practised"])),
         _section(heads["read"], _list(data["how_to_read"])),
         _section(heads["aim"], *(_aim(foot) for foot in feet), kind="feet"),
         f'<p class="soft">{_text(data["fan_note"])}</p>',
-        _section(heads["passed"], _table(data) if data["passed"] else f"<p>{_text(data['none_passed'])}</p>"),
+        _section(
+            heads["passed"],
+            *_paragraphs([data["stages_note"]]),
+            _table(data) if data["passed"] else f"<p>{_text(data['none_passed'])}</p>",
+        ),
         _section(heads["kept"], *(f"<p><b>{_text(foot['name'])}:</b> {_text(foot['kept'])}</p>" for foot in feet)),
         _section(heads["next"], *(_next(one) for one in data["next"]), kind="feet"),
         _section(heads["coach"], *_paragraphs(data["coach_words"])) if data["coach_words"] else "",
@@ -84,7 +92,7 @@ def _foot(foot: dict[str, Any]) -> str:
         for row in foot["rows"]
     )
     return (
-        f"<div><h3>{_text(foot['name'])}</h3>{rows}<p>{_text(foot['change'])}</p>"
+        f"<div><h3>{_text(foot['name'])}</h3><p>{_text(foot['stage'])}</p>{rows}<p>{_text(foot['change'])}</p>"
         f'<p class="soft">{_text(foot["whole"])}</p></div>'
     )
 

@@ -1,0 +1,2 @@
+-- Takes a setting back.
+delete from setting where name = $name;
