@@ -26,7 +26,7 @@ def ladder_part(database: Database, squad: Squad) -> None:
         for stage in ladder.stages:
             st.markdown(f"**{stage.position}. {plain(stage.name)}**")
             st.text("\n".join(f"• {line}" for line in stage.coaching_points))
-            st.text("\n".join(_("Caution: {line}").format(line=line) for line in stage.cautions))
+            st.text("\n".join(_("Caution: {line}").format(line=_(line)) for line in stage.cautions))
     st.download_button(
         _("Download this ladder as a file to change"),
         club.ladder_text(database, squad),

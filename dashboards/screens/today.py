@@ -31,7 +31,7 @@ with entry:
     choose_context(ladder, unit)
     stage = context_now(ladder, unit).stage
     if stage and stage.cautions:
-        st.caption(_("Safety: {caution}").format(caution=stage.cautions[-1]))
+        st.caption(_("Safety: {caution}").format(caution=_(stage.cautions[-1])))
     one_by_one, called_out, on_phones = st.tabs([_("Strike by strike"), _("Called-out sets"), _("On phones")])
     with one_by_one:
         strike_form(database, practice, players=players, ladder=ladder, unit=unit)

@@ -1,7 +1,13 @@
-"""Databases of any size, for measuring, written by DuckDB itself (``grown.sql``)."""
+"""Databases of any size, for measuring, written by DuckDB itself (``grown.sql``).
+
+``python -m tests.benchmarks.grown FILE STRIKES`` makes one: in a process of its own, for the most memory a process held
+is passed on to those it starts.
+"""
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import duckdb
@@ -37,3 +43,13 @@ def grown_database(path: Path, *, strikes: int, squads: int = SQUADS) -> Path:
             asked = {name: figures[name] for name in statement.named_parameters}
             connection.execute(statement, asked or None).fetchall()
     return path
+
+
+def grown_apart(path: Path, *, strikes: int) -> Path:
+    """The same, made by another process."""
+    subprocess.run([sys.executable, "-m", "tests.benchmarks.grown", str(path), str(strikes)], check=True)
+    return path
+
+
+if __name__ == "__main__":
+    grown_database(Path(sys.argv[1]), strikes=int(sys.argv[2]))

@@ -16,7 +16,7 @@ from pathlib import Path
 import altair as alt
 import polars as pl
 
-from tests.benchmarks.grown import grown_database
+from tests.benchmarks.grown import grown_apart
 from tests.benchmarks.spent import spent
 
 SIZES = [10**power for power in range(4, 9)]
@@ -49,7 +49,7 @@ def main() -> None:
 def measured(strikes: int, *, folder: Path | None) -> dict[str, float]:
     """What all tables take over so many strikes."""
     with tempfile.TemporaryDirectory(prefix="strike-ladder-growth-", dir=folder) as scratch:
-        path = grown_database(Path(scratch) / "grown.duckdb", strikes=strikes)
+        path = grown_apart(Path(scratch) / "grown.duckdb", strikes=strikes)
         size = path.stat().st_size
         command = [sys.executable, "-m", "tests.benchmarks.tables", "ours", str(path)]
         took = spent(command, runs=3 if strikes <= 10**7 else 1)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import resource
 import time
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 from statsmodels.stats.proportion import proportion_confint
@@ -28,9 +29,9 @@ def lines() -> list[Line]:
     return [
         Line(
             work=f"a million intervals: {method.value}",
-            ours=best_of_three(lambda method=method: proportion(hits, attempts, method=method)),
+            ours=best_of_three(partial(proportion, hits, attempts, method=method)),
             referee="statsmodels on the same arrays",
-            theirs=best_of_three(lambda name=name: proportion_confint(hits, attempts, method=name)),
+            theirs=best_of_three(partial(proportion_confint, hits, attempts, method=name)),
         )
         for method, name in METHODS.items()
     ]

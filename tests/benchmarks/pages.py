@@ -13,7 +13,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from tests.benchmarks.grown import grown_database
+from tests.benchmarks.grown import grown_apart
 from tests.benchmarks.spent import Line, Spent, spent
 
 APP = Path(__file__).parents[2] / "dashboards" / "app.py"
@@ -23,7 +23,7 @@ RERUNS = 5
 def lines(*, strikes: int) -> list[Line]:
     """Every page that counts strikes."""
     with tempfile.TemporaryDirectory(prefix="strike-ladder-benchmark-") as scratch:
-        database = str(grown_database(Path(scratch) / "grown.duckdb", strikes=strikes))
+        database = str(grown_apart(Path(scratch) / "grown.duckdb", strikes=strikes))
         empty = drawn("empty", database)
         return [
             Line(

@@ -1,7 +1,8 @@
-"""A table of strikes as a file, of any length, for measuring imports."""
+"""A table of strikes as a file, of any length: ``python -m tests.benchmarks.strike_table FILE STRIKES``."""
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -46,3 +47,7 @@ def write_strikes(path: Path, *, rows: int) -> None:
         pl.format("Player {}", "player").alias("player"),
         pl.col("struck_at").dt.strftime("%Y-%m-%dT%H:%M:%S+00:00"),
     ).write_csv(path)
+
+
+if __name__ == "__main__":
+    write_strikes(Path(sys.argv[1]), rows=int(sys.argv[2]))

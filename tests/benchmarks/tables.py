@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from scipy.optimize import minimize
 from scipy.special import ndtr
 
-from tests.benchmarks.grown import grown_database
+from tests.benchmarks.grown import grown_apart
 from tests.benchmarks.spent import Line, Spent, spent
 
 STRIKES = 5_000_000
@@ -30,7 +30,7 @@ STRIKES = 5_000_000
 def lines(*, strikes: int = STRIKES, folder: Path | None = None) -> list[Line]:
     """The tables of squads with so many strikes."""
     with tempfile.TemporaryDirectory(prefix="strike-ladder-benchmark-", dir=folder) as scratch:
-        database = str(grown_database(Path(scratch) / "grown.duckdb", strikes=strikes))
+        database = str(grown_apart(Path(scratch) / "grown.duckdb", strikes=strikes))
         ours, again, theirs = (
             _spent(what, database, runs) for what, runs in (("ours", 3), ("again", 1), ("theirs", 1))
         )

@@ -51,7 +51,8 @@ def player_page(start: AppTest, database: Database, name: str) -> AppTest:
 
 def test_is_a_players_left_foot_better_than_in_september(start: AppTest, demo: Database) -> None:
     app = player_page(start, demo, "Zoë L.")
-    answer = next(one.value for one in app.text if "at the same stage and distance" in one.value)  # the left foot stands first
+    # The left foot stands first.
+    answer = next(one.value for one in app.text if "at the same stage and distance" in one.value)
     name = "Zoë L."
     row = change(demo, chosen_scope(demo, player=name)).filter(foot="left").row(0, named=True)
     assert answer.startswith("Clearly up" if row["low"] > 0 else "No clear change")

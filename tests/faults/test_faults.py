@@ -21,7 +21,7 @@ def test_a_killed_server_has_what_it_acknowledged_and_whole_backups(tmp_path: Pa
 
 
 def test_a_torn_write_ahead_file_opens_or_says_how_to_mend_it(tmp_path: Path) -> None:
-    cut_short, garbled = crashes.torn(tmp_path, tries=6)
+    cut_short, garbled = crashes.torn(tmp_path, tries=4)
     assert unharmed(cut_short), cut_short
     assert unharmed(garbled), garbled
     assert garbled.note.endswith("refused with a sentence, mended by restore")

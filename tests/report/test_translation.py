@@ -16,7 +16,7 @@ from tracker.report.language import _, date_field, long_date, ngettext, pgettext
 
 OTHERS = [language for language in Language if language is not Language.ENGLISH]
 SAME_IN = {
-    Language.SPANISH: {"{} of {}", "No", "Total"},
+    Language.SPANISH: {"{} of {}", "No", "no", "Total", "Megabytes", "Plan"},
 }
 SIGNS_ONLY = re.compile(r"(\{\w*\}|[\W\d_])*")
 

@@ -70,8 +70,8 @@ def anew(squad: SquadBuilder, scope: Scope) -> None:
 @given(runs=st.lists(RUNS, min_size=2, max_size=12), in_order=st.booleans(), placed_on=st.integers(0, 30))
 def test_looking_after_every_run_ends_where_one_look_at_the_end_does(
     runs: list[Run],
-    in_order: bool,
-    placed_on: int,  # noqa: FBT001
+    in_order: bool,  # noqa: FBT001
+    placed_on: int,
 ) -> None:
     with Database.open(None) as database:
         squad = SquadBuilder.start(database, "U12", Ana="right", Ben="left")

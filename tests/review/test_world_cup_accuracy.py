@@ -31,6 +31,7 @@ def world_cup() -> Database:
 
 def test_accuracy_by_player_and_foot_is_as_published(world_cup: Database) -> None:
     expected = pl.read_csv(FOLDER / "expected_by_player_foot.csv")
+    expected = expected.with_columns(pl.col("player").str.replace_all("\u00ad", ""))  # a soft hyphen is no letter
     answer = accuracy(world_cup, chosen_scope(world_cup), cluster=False).select(
         "player",
         "foot",

@@ -12,8 +12,9 @@ import duckdb
 import pytest
 from builders import SquadBuilder
 
-from tracker.domain.vocabulary import Foot
+from tracker.domain.vocabulary import AuditEvent, Foot
 from tracker.errors import DatabaseError, DatabaseMissing, DatabaseTooNew, DatabaseUnreadable
+from tracker.review.audit import note
 from tracker.review.backups import (
     back_up,
     back_up_beside,
@@ -193,6 +194,15 @@ def test_a_clock_that_jumps_ahead_does_not_take_the_newest_three_along(kept: Squ
     backups_of_days(kept.database, 5)
     remove_expired(kept.database, now=NOW + timedelta(days=3650))
     assert days_kept(kept.database) == [4, 3, 2]
+
+
+def test_the_newest_three_go_on_their_day_when_a_player_was_erased_since(kept: SquadBuilder) -> None:
+    backups_of_days(kept.database, 5)
+    note(kept.database, AuditEvent.FORGET, who="coach")  # later than all of them
+    remove_expired(kept.database, now=NOW + timedelta(days=20))
+    assert days_kept(kept.database) == [0]  # the first of its week stays four weeks
+    remove_expired(kept.database, now=NOW + timedelta(days=28))
+    assert days_kept(kept.database) == []
 
 
 def test_a_backup_that_was_damaged_is_shown_as_unreadable(kept: SquadBuilder) -> None:

@@ -18,6 +18,8 @@ DAMAGE = {
     "leftovers": "insert into second_look values (uuidv7())",
     "placements without player": "insert into placement by name select uuidv7() as placement_id, "
     "uuidv7() as player_id, 'left' as foot, 'x' as stage, now() as placed_at",
+    "plans without practice": "insert into planned_strikes by name select uuidv7() as practice_id, "
+    "uuidv7() as player_id, 'left' as foot, 'x' as stage, 5 as strikes, 0 as watched",
     "players practices without squad": "update player set squad_id = uuidv7() where display_name = 'Ben'",
     "squads without ladder": "delete from ladder",
     "strikes in the future": "update strike set struck_at = now() + interval 3 day",

@@ -109,9 +109,10 @@ def test_a_transaction_sees_what_it_wrote_and_others_do_not_until_it_ends(databa
 
 
 def test_changes_count_only_what_was_stored(database: Database) -> None:
-    with database.transaction():
-        pass
-    with pytest.raises(ValueError, match="no"), database.transaction():
+    with database.transaction() as transaction:
+        transaction.run("save_setting", name="length_unit", value="m")
+    with pytest.raises(ValueError, match="no"), database.transaction() as transaction:
+        transaction.run("save_setting", name="length_unit", value="yd")
         raise ValueError("no")
     assert database.changes == 1
 

@@ -110,8 +110,9 @@ def check(*, db: Path | None, form: str) -> None:
     with opened(db) as database:
         frame = faults(database)
         print_frame(frame, form)
-        stored = (f"{number:,} {what}" for what, number in counts(database).items())
-        click.echo(f"Stored: {', '.join(stored)}.", err=True)
+        if form == "table":
+            stored = (f"{number:,} {what}" for what, number in counts(database).items())
+            click.echo(f"\nStored: {', '.join(stored)}.")
         if frame["faults"].sum():
             raise DatabaseError(
                 "The database holds things that should not be there; see above. Keep a copy of it as it is, "

@@ -223,7 +223,7 @@ def change(
     last_day: datetime | None,
     form: str,
 ) -> None:
-    """Did a foot get better over the season? Judged at the same stage and distance, for as many feet as are looked at."""
+    """Did a foot get better over the season, at the same stage and distance? Allows for looking at many feet."""
     from tracker.report.notes import with_change_notes
     from tracker.review.change import change as changes
 

@@ -6,7 +6,7 @@ import polars as pl
 
 from tracker.report import wording
 from tracker.report.language import _
-from tracker.review.backups import DAYS_DAILY, DAYS_OTHER, DAYS_WEEKLY, NEVER_REMOVED, BackupReason, BackupRecord
+from tracker.review.backups import DAYS_DAILY, DAYS_OTHER, DAYS_WEEKLY, KEPT_ANYWAY, BackupReason, BackupRecord
 
 _REASONS = {
     BackupReason.DAILY: lambda: _("of the day"),
@@ -19,8 +19,9 @@ def rule() -> str:
     """When backups are made, and how long they stay."""
     return _(
         "One is made by itself each day the program is in use. It stays {days} days, the first of a week {weekly}, "
-        "one asked for or made before a change of the records {other}. The newest {newest} always stay."
-    ).format(days=DAYS_DAILY, weekly=DAYS_WEEKLY, other=DAYS_OTHER, newest=NEVER_REMOVED)
+        "one asked for or made before a change of the records {other}. The newest {newest} stay longer, unless "
+        "they are from before a player was erased."
+    ).format(days=DAYS_DAILY, weekly=DAYS_WEEKLY, other=DAYS_OTHER, newest=KEPT_ANYWAY)
 
 
 def backup_table(kept: list[BackupRecord]) -> pl.DataFrame:

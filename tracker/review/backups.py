@@ -1,7 +1,8 @@
 """When backups are made by themselves, how long they stay, and what they are worth.
 
 The rule: one a day while the program is in use. A day's backup stays 7 days; the first of each week (from Monday) stays
-28; one made before a migration, or because somebody asked for it, stays 90. The newest three never go.
+28; one made before a migration, or because somebody asked for it, stays 90. The newest three stay longer, unless a
+player was erased since.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from tracker.errors import DatabaseError
+from tracker.store.audit import last_erasure
 from tracker.store.backup import BackupFile, BackupReason, backup_files, backup_folder, backup_path
 from tracker.store.database import Database
 from tracker.store.restore import Contents, examined, opens, restore
@@ -20,7 +22,7 @@ from tracker.store.restore import Contents, examined, opens, restore
 __all__ = ["BackupReason", "BackupRecord", "Contents", "examined", "restore"]
 
 DAYS_DAILY, DAYS_WEEKLY, DAYS_OTHER = 7, 28, 90
-NEVER_REMOVED = 3
+KEPT_ANYWAY = 3
 _OLDEST_PART_SECONDS = 24 * 3600.0
 
 
@@ -82,14 +84,19 @@ def last_backup(database: Database) -> BackupRecord | None:
 
 
 def remove_expired(database: Database, *, now: datetime) -> list[Path]:
-    """Removes the backups past their day, but none of the newest three; returns those removed.
+    """Removes the backups past their day; returns those removed.
 
-    What a backup broken off had begun goes a day later.
+    The newest three stay, unless they are from before an erasure: those still hold a name that must go. What a backup
+    broken off had begun goes a day later.
     """
     if database.path is None:
         return []
-    today = now.astimezone().date()
-    gone = [one.path for one in backups(database)[NEVER_REMOVED:] if one.expires_on <= today]
+    today, erased_at = now.astimezone().date(), last_erasure(database)
+    gone = [
+        one.path
+        for place, one in enumerate(backups(database))
+        if one.expires_on <= today and (place >= KEPT_ANYWAY or (erased_at is not None and one.made_at <= erased_at))
+    ]
     begun = [
         path
         for path in backup_folder(database.path).glob(f".{database.path.stem}-*.part*")

@@ -79,12 +79,14 @@ class Scored:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Known:
-    """The stretches of some squads and where each stands, and from what of players and strikes that was worked out.
+    """The stretches of some squads and where each stands, and from what of players and strikes that was worked out
+    (``changes`` counts what was stored before).
 
     ``table`` has one row a stretch, by track and time: track, squad (place in ``rules``), player_id, foot, stage,
     stage_position, starts_at, starts_us, is_here, is_passed, line, stage_tangent.
     """
 
+    changes: int
     rules: Sequence[SquadRules]
     numbers: pl.DataFrame
     seen: StrikesSeen
@@ -95,16 +97,18 @@ class Known:
 def scored_stretches(database: Database, scope: Scope, rules: Sequence[SquadRules]) -> Known:
     """Every stretch of the squads' players and where it stands, on the strikes within the dates of the scope."""
     latest = _latest(database, replace(scope.every_strike, squad=None), tuple(one.squad.squad_id for one in rules))
+    changes = database.changes
+    if latest and latest[0].changes == changes and latest[0].rules == rules:
+        return latest[0]
     seen, numbers = strikes_seen(database), player_numbers(database)
     for known in latest:
         is_same = known.rules == rules and known.numbers.equals(numbers)
         if is_same and strikes_seen(database, up_to_row=known.seen.last_row) == known.seen:
             later = _read(database, scope, known, rules, after_row=known.seen.last_row, last_row=seen.last_row)
             if _is_later(known, later):
-                latest[:] = [_after(replace(known, seen=seen), later)]
+                latest[:] = [_after(replace(known, changes=changes, seen=seen), later)]
                 return latest[0]
-    table = stretch_table(rules, numbers)
-    known = Known(rules=rules, numbers=numbers, seen=seen, table=table, scored=Scored.none(table.height))
+    known = _nothing_known(rules, numbers, seen, changes=changes)
     parts = min(1 + seen.last_row // STRIKES_AT_A_TIME, len(rules))
     for first in range(parts):
         known = _after(known, _read(database, scope, known, rules[first::parts], last_row=seen.last_row))
@@ -121,13 +125,11 @@ def _latest(database: Database, scope: Scope, squad_ids: tuple[object, ...]) -> 
 
 def score_path(database: Database, scope: Scope, rules: Sequence[SquadRules]) -> pl.DataFrame:
     """One row per step of the players, by track and time: foot, stage, at_us, practice (code), hits, misses, score."""
-    numbers = player_numbers(database)
-    table = stretch_table(rules, numbers)
-    seen = StrikesSeen(last_row=-1, kept=0, set_aside=0)
-    known = Known(rules=rules, numbers=numbers, seen=seen, table=table, scored=Scored.none(table.height))
+    nothing = StrikesSeen(last_row=-1, kept=0, set_aside=0)
+    known = _nothing_known(rules, player_numbers(database), nothing, changes=database.changes)
     found = _read(database, scope, known, rules)
     parts = [
-        table.select("foot", "stage")[segment].with_columns(
+        known.table.select("foot", "stage")[segment].with_columns(
             at_us=steps.at_us,
             practice=steps.practice,
             hits=steps.hits.astype(np.int64),
@@ -137,6 +139,13 @@ def score_path(database: Database, scope: Scope, rules: Sequence[SquadRules]) ->
         for steps, segment, result in _scored_parts(known, found)
     ]
     return pl.concat(parts)
+
+
+def _nothing_known(rules: Sequence[SquadRules], numbers: pl.DataFrame, seen: StrikesSeen, *, changes: int) -> Known:
+    table = stretch_table(rules, numbers)
+    return Known(
+        changes=changes, rules=rules, numbers=numbers, seen=seen, table=table, scored=Scored.none(table.height)
+    )
 
 
 def stretch_table(rules: Sequence[SquadRules], numbers: pl.DataFrame) -> pl.DataFrame:

@@ -51,10 +51,11 @@ def scoring(
             for x in (half_angle_deg, stage_half_angle_deg)
         )
         elsewhere = np.flatnonzero(np.isfinite(angle) & np.isfinite(stage_angle) & (angle != stage_angle))
-        alike = (index[elsewhere], angle[elsewhere], stage_angle[elsewhere])
         # A set is struck from one place: what is like the row before need not be worked out again.
-        is_new = np.logical_or.reduce([np.diff(values, prepend=np.nan) != 0 for values in alike])
-        hit, miss = _weights_elsewhere(lattices, *(values[is_new] for values in alike))
+        alike = [np.diff(values[elsewhere], prepend=np.nan) == 0 for values in (index, angle, stage_angle)]
+        is_new = ~np.logical_and.reduce(alike)
+        first = elsewhere[is_new]
+        hit, miss = _weights_elsewhere(lattices, index[first], angle[first], stage_angle[first])
         run = np.cumsum(is_new) - 1
         hit_steps[elsewhere], miss_steps[elsewhere] = hit[run], miss[run]
     return Scoring(

@@ -44,3 +44,9 @@ def audit_entries(database: Reader, *, player_id: UUID | None, most: int) -> pl.
 def forget_in_audit(transaction: Transaction, player_id: UUID) -> None:
     """Takes a player out of the entries."""
     transaction.run("forget_in_audit", player_id=player_id)
+
+
+def last_erasure(database: Reader) -> datetime | None:
+    """When a player was last erased or a season made anonymous, UTC; None when never."""
+    moment: datetime | None = database.query("last_erasure")["noted_at"][0]
+    return moment

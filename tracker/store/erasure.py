@@ -9,6 +9,7 @@ import polars as pl
 
 from tracker.store.audit import forget_in_audit
 from tracker.store.database import Reader, Transaction
+from tracker.store.plans import erase_in_plans
 
 
 def counts_about(database: Reader, player_id: UUID) -> dict[str, int]:
@@ -23,7 +24,7 @@ def erase_player(transaction: Transaction, player_id: UUID) -> None:
     transaction.run("erase_strikes", player_id=player_id)
     transaction.run("erase_placements", player_id=player_id)
     transaction.run("erase_coach_words", player_id=player_id, last_day=None)
-    drop_plans(transaction, player_id)
+    erase_in_plans(transaction, player_id)
     forget_in_audit(transaction, player_id)
     transaction.run("erase_anonymous_mark", player_id=player_id)
     transaction.run("erase_player", player_id=player_id)
