@@ -65,6 +65,15 @@ def running(*command: str, longest_seconds: float = 90) -> Iterator[str]:
         process.wait(timeout=20)
 
 
+def strikeladder(*command: str) -> str:
+    """What a command prints; it must succeed."""
+    run = subprocess.run(
+        [sys.executable, "-m", "tracker.cli.main", *command], capture_output=True, text=True, check=False
+    )
+    assert run.returncode == 0, f"{command}: {run.stderr}"
+    return run.stdout
+
+
 def _wait_for(address: str, process: subprocess.Popen[bytes], *, longest_seconds: float) -> None:
     deadline = time.monotonic() + longest_seconds
     while True:

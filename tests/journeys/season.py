@@ -10,7 +10,6 @@ from __future__ import annotations
 import argparse
 import json
 import re
-import subprocess
 import sys
 import tempfile
 import time
@@ -22,7 +21,7 @@ from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Browser, Page, expect
-from screenshots import settle
+from screenshots import settle, strikeladder
 from season_truth import Call, Held, aim_held, calls_held, changes_held, counts_equal, rates_held
 from simulated_squad import SimulatedSquad, Struck, simulated_squad
 from test_pad_bench import PAUSE_BETWEEN_PRESSES_MS, Club, Phone, browser, phone_of
@@ -213,21 +212,9 @@ class Season:
         self.squad.works_at[key] = reached
 
 
-def strikeladder(*command: str, database: Path) -> str:
-    """What a command prints."""
-    run = subprocess.run(
-        [sys.executable, "-m", "tracker.cli.main", *command, "--db", str(database)],
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    assert run.returncode == 0, f"{command}: {run.stderr}"
-    return run.stdout
-
-
 def rows(*command: str, database: Path) -> list[dict[str, Any]]:
     """What a reading command gives as JSON."""
-    found: list[dict[str, Any]] = json.loads(strikeladder(*command, "--format", "json", database=database))
+    found: list[dict[str, Any]] = json.loads(strikeladder(*command, "--format", "json", "--db", str(database)))
     return found
 
 
@@ -243,7 +230,7 @@ def season(folder: Path, *, players: int, practices: int, last_day: date | None 
         encoding="utf-8",
     )
     database = folder / "club.duckdb"
-    strikeladder("init", "--squad", SQUAD, "--ladder", LADDER, "--players", str(listed), database=database)
+    strikeladder("init", "--squad", SQUAD, "--ladder", LADDER, "--players", str(listed), "--db", str(database))
     club = Club(database=database, practice_id=None)
     club.start()
     try:
@@ -276,23 +263,23 @@ def truth_table(played: Season) -> list[Held]:
 def close_season(played: Season, folder: Path) -> dict[str, object]:
     """After the last practice: backup, check, reports, hand-over into another club, and one player forgotten."""
     database, gone = played.club.database, played.squad.players[-1]
-    strikeladder("backup", str(folder / "season.backup.duckdb"), database=database)  # while the server runs
+    strikeladder("backup", str(folder / "season.backup.duckdb"), "--db", str(database))  # while the server runs
     played.club.stop()
     reports = folder / "reports"
-    strikeladder("report", "--out", str(reports), database=database)
+    strikeladder("report", "--out", str(reports), "--db", str(database))
     handed = folder / "squad.zip"
-    strikeladder("hand-over", str(handed), database=database)
+    strikeladder("hand-over", str(handed), "--db", str(database))
     other = folder / "other.duckdb"
-    strikeladder("init", "--squad", SQUAD, "--ladder", LADDER, database=other)
-    strikeladder("take-over", str(handed), database=other)
+    strikeladder("init", "--squad", SQUAD, "--ladder", LADDER, "--db", str(other))
+    strikeladder("take-over", str(handed), "--db", str(other))
     ours, theirs = (rows("accuracy", "--by", "player,foot,stage", database=one) for one in (database, other))
     facts = ("player", "foot", "stage", "attempts", "on_target")
     assert [[row[fact] for fact in facts] for row in ours] == [[row[fact] for fact in facts] for row in theirs]
-    strikeladder("forget", gone, "--yes", database=other)
+    strikeladder("forget", gone, "--yes", "--db", str(other))
     left = {row["player"] for row in rows("accuracy", "--by", "player", database=other)}
     assert gone not in left
     for one in (database, other):
-        strikeladder("check", database=one)
+        strikeladder("check", "--db", str(one))
     return {"reports": len(list(reports.glob("*.pdf"))), "forgotten": gone, "left": len(left)}
 
 

@@ -12,19 +12,17 @@ from collections.abc import Mapping
 from enum import Enum
 from typing import Any
 
-from tracker.domain.ladder import Ladder
 from tracker.domain.vocabulary import Foot, PreferredFoot
 from tracker.report import glossary, wording
-from tracker.report.glossary import foot_word, side_foot, too_few
+from tracker.report.glossary import side_foot
 from tracker.report.language import _, ngettext, whole
-from tracker.report.season_words import of_ten
+from tracker.report.standing_words import next_sentence
 from tracker.review.gap_over_season import CatchingUp, catching_up
-from tracker.review.season_report import FootSeason, PassedStage, SeasonReport
+from tracker.review.season_report import FootSeason, SeasonReport, Standing
 from tracker.stats.change import ChangeVerdict
 
 DOTS = 20
 """Strikes a row of dots stands for."""
-_CHANGED = (ChangeVerdict.UP, ChangeVerdict.DOWN)
 
 
 class Reader(Enum):
@@ -43,72 +41,78 @@ class Reader(Enum):
         return next(one for one in cls if age <= one.value or one is cls.OLDER)
 
 
+def is_told(foot: FootSeason) -> bool:
+    """Whether a foot has strikes and practices enough for a start, a now and an aim; else its strikes are only counted.
+
+    These are the counts from which the tool speaks of a steady picture.
+    """
+    return foot.attempts >= glossary.CLEARER_BELOW and foot.practices >= glossary.STEADY_PRACTICES
+
+
 def is_enough(report: SeasonReport) -> bool:
-    """Whether there are strikes enough to say anything of either foot."""
-    return any(foot.attempts >= glossary.TOO_FEW_BELOW for foot in report.feet)
+    """Whether more than a count can be told of either foot."""
+    return any(is_told(foot) for foot in report.feet)
+
+
+def foot_name(foot: Foot, preferred: PreferredFoot) -> str:
+    """A foot by its side, and whether it is the player's favourite."""
+    side = glossary.foot_words(foot)
+    return _("{foot} (your favourite)").format(foot=side) if preferred.foot is foot else side
 
 
 def season_sentences(report: SeasonReport) -> list[str]:
     """The season in three sentences: what was done, what came of it, what is next."""
-    if not is_enough(report):
+    if not report.attempts:
         return [
-            _("{strikes} of yours are written down so far.").format(strikes=wording.counted(report.attempts, "strike")),
-            _("That is too few to say how you strike."),
+            _("No strikes of yours are written down yet."),
             _("Come along, strike with both feet, and we will know more."),
         ]
-    return [_done(report), _what_came(report), _what_next(report)]
+    if not is_enough(report):
+        came = _("That is too few so far to say how you strike, so here we only count.")
+        return [f"{_done(report)} {_('A good start!')}", came, next_sentence(report)]
+    return [f"{_done(report)} {_('Well worked!')}", _what_came(report), next_sentence(report)]
 
 
 def _done(report: SeasonReport) -> str:
-    left, right = (whole(foot.attempts) for foot in report.feet)
-    practices = wording.counted(report.practices, "practice")
-    return _("In {practices} you took {left} strikes with the left foot, {right} with the right.").format(
-        practices=practices, left=left, right=right
+    sentence = (
+        _("You came to {practices} and took {strikes}, with both feet.")
+        if all(foot.attempts for foot in report.feet)
+        else _("You came to {practices} and took {strikes}.")
+    )
+    return sentence.format(
+        practices=wording.counted(report.practices, "practice"), strikes=wording.counted(report.attempts, "strike")
     )
 
 
 def _what_came(report: SeasonReport) -> str:
-    verdicts = {foot.foot: verdict_of(foot) for foot in report.feet}
-    up = [foot for foot in report.feet if verdicts[foot.foot] is ChangeVerdict.UP]
-    down = [foot for foot in report.feet if verdicts[foot.foot] is ChangeVerdict.DOWN]
+    up = _with_verdict(report, ChangeVerdict.UP)
+    down = _with_verdict(report, ChangeVerdict.DOWN)
+    ready = [foot for foot in report.feet if foot.standing_at(foot.stage) is Standing.READY]
+    moves = sum(len(foot.passed) for foot in report.feet)
     if len(up) == len(Foot):
         return _("Both feet clearly hit more often now: your practice shows.")
     if up:
-        start, now = (of_twenty(up[0].change[f"{end}_rate"]) for end in ("start", "end"))  # type: ignore[index]
-        return _("Your {foot} clearly hits more often now: {now} of 20, after {start}.").format(
-            foot=side_foot(up[0].foot), now=now, start=start
+        return _("Your {foot} clearly hits more often now: your practice shows.").format(foot=side_foot(up[0].foot))
+    if ready:
+        return _("Your {foot} is ready to move on from {stage}: your practice shows.").format(
+            foot=side_foot(ready[0].foot), stage=ready[0].stage.name
         )
     if down:
         return _("Your {foot} hit more at the start, so keep practising with it.").format(foot=side_foot(down[0].foot))
-    if ChangeVerdict.NO_CLEAR_CHANGE in verdicts.values():
-        return _("From start to end we cannot yet tell progress from luck.")
-    return _("For a start and an end to compare, we need more practices.")
+    if moves:
+        return ngettext(
+            "In this season you moved on a stage {times} time.", "In this season you moved on a stage {times} times.", moves
+        ).format(times=moves)
+    return _("It is too early to say what changed from start to end.")
 
 
-def _what_next(report: SeasonReport) -> str:
-    passed = len(report.feet[0].passed) + len(report.feet[1].passed)
-    foot = worked_on(report)[0]
-    coming = {"stage": foot.next_stage.name, "foot": side_foot(foot.foot)}
-    if foot.next_stage.position < foot.stage.position:
-        return _("Next: back to {stage} for a while, with your {foot}.").format(**coming)
-    if not passed:
-        return _("Next: {stage}, with your {foot}.").format(**coming)
-    return ngettext(
-        "You passed {passed} stage; next comes {stage}, with your {foot}.",
-        "You passed {passed} stages; next comes {stage}, with your {foot}.",
-        passed,
-    ).format(passed=passed, **coming)
-
-
-def worked_on(report: SeasonReport) -> list[FootSeason]:
-    """The feet by what to work on first: the one on the lower stage, then the other foot before the preferred."""
-    preferred = report.player.preferred_foot.foot
-    return sorted(report.feet, key=lambda one: (one.next_stage.position, one.foot is preferred))
+def _with_verdict(report: SeasonReport, verdict: ChangeVerdict) -> list[FootSeason]:
+    return [foot for foot in report.feet if verdict_of(foot) is verdict]
 
 
 def verdict_of(foot: FootSeason) -> ChangeVerdict:
     """What may be said of a foot's season."""
-    if foot.change is None or foot.attempts < glossary.TOO_FEW_BELOW:
+    if foot.change is None or not is_told(foot):
         return ChangeVerdict.TOO_FEW_PRACTICES
     return ChangeVerdict(foot.change["verdict"])
 
@@ -139,19 +143,26 @@ def likely_words(low: float, high: float) -> str:
 
 
 def change_sentence(foot: FootSeason, reader: Reader) -> str:
-    """What may be said of a foot from start to end, in the reader's words."""
-    verdict = verdict_of(foot)
-    if foot.change is None or foot.change["start_rate"] is None or foot.attempts < glossary.TOO_FEW_BELOW:
-        return _("Too few strikes or practices to compare start and end.")
-    now, start = (count_words(foot.change[f"{end}_rate"]) for end in ("end", "start"))
+    """What may be said of a foot from start to now, in the reader's words; the counts stand beside it."""
+    if foot.change is None or foot.change["start_rate"] is None or not is_told(foot):
+        return _("Too few strikes so far to compare a start with now.")
+    start, now = (of_twenty(foot.change[f"{end}_rate"]) for end in ("start", "end"))
     found = {
-        ChangeVerdict.UP: _("{now}, was {start}. Clearly more: luck alone would rarely do that."),
-        ChangeVerdict.DOWN: _("{now}, was {start}. Keep practising with this foot."),
-    }.get(verdict, _("{now}, was {start}. Luck alone could make this difference."))
-    sentence = found.format(now=now, start=start)
-    if reader is Reader.OLDER:
-        return f"{sentence} {_change_range(foot.change)}"
-    return sentence
+        ChangeVerdict.UP: _("Clearly more than at the start: your practice shows."),
+        ChangeVerdict.DOWN: _("Fewer than at the start. Keep practising with this foot."),
+    }.get(verdict_of(foot), _looks_like(start, now))
+    return f"{found} {_change_range(foot.change)}" if reader is Reader.OLDER else found
+
+
+def _looks_like(start: int, now: int) -> str:
+    """Two counts that no verdict tells apart."""
+    if now == start:
+        return _("As many as at the start.")
+    return (
+        _("It looks like more than at the start, but it is too early to be sure.")
+        if now > start
+        else _("It looks like fewer than at the start, but it is too early to be sure.")
+    )
 
 
 def _change_range(row: Mapping[str, Any]) -> str:
@@ -163,123 +174,104 @@ def _change_range(row: Mapping[str, Any]) -> str:
     return _("The real change likely lies between {low} fewer and {high} more.").format(low=low, high=high)
 
 
-def whole_season_words(foot: FootSeason) -> str:
-    """The count of the whole season, whatever the difficulty."""
-    if foot.attempts < glossary.TOO_FEW_BELOW:
-        return _("{strikes} in all: {too_few}.").format(
-            strikes=wording.counted(foot.attempts, "strike"), too_few=too_few()
-        )
-    return _("Whole season: {count} on target.").format(count=wording.rate_words(foot.on_target, foot.attempts))
-
-
 def practised_words(foot: FootSeason) -> str:
-    """What practice was behind it."""
-    practices = int(foot.accuracy["practices"]) if foot.accuracy else 0
-    return _("{strikes} in {practices}").format(
-        strikes=wording.counted(foot.attempts, "strike"), practices=wording.counted(practices, "practice")
+    """One foot's strikes, practices and strikes on target of the whole season, whatever the difficulty."""
+    if not foot.attempts:
+        return _("No strikes yet.")
+    return _("{strikes} in {practices}, {count} on target.").format(
+        strikes=wording.counted(foot.attempts, "strike"),
+        practices=wording.counted(foot.practices, "practice"),
+        count=whole(foot.on_target),
     )
 
 
-def kept_words(foot: FootSeason) -> str:
-    """Kept skill: the first set of the day beside the later ones."""
+def kept_words(report: SeasonReport, preferred: PreferredFoot) -> list[tuple[str, str]]:
+    """Kept skill, the first set of the day beside the later ones: foot and words; one line where both feet are alike."""
+    left, right = (_kept(foot) for foot in report.feet)
+    if left == right:
+        return [(_("Both feet"), left)]
+    return [(foot_name(foot.foot, preferred), words) for foot, words in zip(report.feet, (left, right), strict=True)]
+
+
+def _kept(foot: FootSeason) -> str:
     row = foot.first_sets
-    if row is None or foot.attempts < glossary.TOO_FEW_BELOW:
-        return _("Too few sets to compare.")
-    found = _("First set of the day {first}, later sets {later}.").format(
-        first=of_ten(row["first_rate"]), later=of_ten(row["later_rate"])
-    )
+    if row is None or not is_told(foot):
+        return _("Too few sets so far to compare.")
     if row["low"] > 0:
-        return f"{found} {_('The first set is clearly ahead.')}"
+        return _("Your first set of the day is clearly ahead of the later ones.")
     if row["high"] < 0:
-        return f"{found} {_('A few strikes to warm up help.')}"
-    return f"{found} {_('No clear difference.')}"
+        return _("Your later sets go better. A few strikes to warm up help.")
+    return _("No clear difference between your first set of the day and the later ones.")
 
 
 def gap_sentence(report: SeasonReport) -> str:
-    """How far the feet were apart at the start and at the end, at the same stage and distance."""
+    """How far the feet are apart at the same stage and distance, and whether the other one is catching up.
+
+    In words alone: the counts of each foot are those beside the marks, of the stages that it works at.
+    """
     preferred = report.player.preferred_foot
-    if preferred in (PreferredFoot.BOTH, PreferredFoot.UNKNOWN):
-        return _("No one foot is named as preferred, so no gap is told.")
+    if preferred.foot is None:
+        return _("No one foot is named as your favourite, so the feet are not compared.")
     parts = report.gap_parts
-    if not is_enough(report) or parts.height < 2:
-        return _("Too few strikes or practices to compare the feet over the season.")
-    first, last = parts.row(0, named=True), parts.row(-1, named=True)
-    sentence = _("At the start: {start}. At the end: {end}.").format(
-        start=wording.both_feet_words(first), end=wording.both_feet_words(last)
+    if not is_enough(report) or parts.height < 2 or parts["gap"][-1] is None:
+        return _("Too few strikes so far to compare the feet.")
+    last = parts.row(-1, named=True)
+    feet = {"foot": side_foot(preferred.foot), "other": side_foot(preferred.foot.opposite)}
+    ahead = (
+        _("From the same place and at the same drill, your {foot} hits more often than your {other}.")
+        if last["low"] > 0
+        else _("From the same place and at the same drill, your {other} hits more often than your {foot}.")
+        if last["high"] < 0
+        else _("From the same place and at the same drill, neither foot is clearly ahead.")
     )
-    foot = {"foot": side_foot(Foot(first["preferred_foot"]).opposite)}
     found = {
-        CatchingUp.YES: _("Your {foot} is catching up."),
-        CatchingUp.FALLING_BEHIND: _("Your {foot} needs more practice."),
-        CatchingUp.NO_CLEAR_CHANGE: _("Luck alone could make this difference."),
+        CatchingUp.YES: _("Your {other} is catching up: its practice shows."),
+        CatchingUp.FALLING_BEHIND: _("Your {foot} gained more this season. More turns for your {other} will help."),
+        CatchingUp.NO_CLEAR_CHANGE: _("It is too early to say whether they are getting closer."),
         CatchingUp.CANNOT_SAY: "",
     }[catching_up(parts)]
-    return f"{sentence} {found.format(**foot)}".rstrip()
+    return f"{ahead} {found}".rstrip().format(**feet)
 
 
 def aim_sentence(foot: FootSeason) -> str:
-    """Where a foot's strikes go, in a short sentence."""
-    if not foot.aim.has_wedge or foot.attempts < glossary.TOO_FEW_BELOW:
+    """Where a foot's strikes go, in a short sentence that agrees with its picture."""
+    if not foot.aim.has_wedge or not is_told(foot):
         return _("Too few strikes with a side noted to draw the aim.")
     row = foot.aim.aim.row(0, named=True)
-    if row["bias_low"] is None or row["bias_high"] is None or row["bias_low"] <= 0 <= row["bias_high"]:
-        return _("On the whole your strikes go to the middle.")
-    return _("Your strikes lean to the left.") if row["bias_deg"] < 0 else _("Your strikes lean to the right.")
-
-
-def stage_words(foot: FootSeason, ladder: Ladder) -> str:
-    """The stage a foot works at now, and how far up that is."""
-    return _("Now at stage {number} of {stages}: {stage}.").format(
-        number=foot.stage.position, stages=len(ladder.stages), stage=foot.stage.name
+    lean = round(row["bias_deg"] or 0.0)
+    if not lean:
+        return _("Your strikes go to the middle.")
+    is_clear = row["bias_low"] is not None and (row["bias_low"] > 0 or row["bias_high"] < 0)
+    if is_clear:
+        return _("Your strikes lean to the left.") if lean < 0 else _("Your strikes lean to the right.")
+    return (
+        _("Close to the middle, perhaps a little to the left.")
+        if lean < 0
+        else _("Close to the middle, perhaps a little to the right.")
     )
-
-
-def stages_note(ladder: Ladder) -> str:
-    """What a stage is."""
-    return _("A stage is a drill. There are {stages}, most of them harder than the one before.").format(
-        stages=len(ladder.stages)
-    )
-
-
-def gap_note() -> str:
-    """Why the counts of the gap are not those of the marks."""
-    return _("Here only strikes that both feet took from the same place count. So it can differ from the marks above.")
 
 
 def fan_note() -> str:
     """How to read the aim fans."""
     return _(
-        "From the ball at the bottom: thick bars are the targets, as wide as they look. Two of three strikes go into "
-        "the dark part, 19 of 20 into the light one. Strikes over or short are left out."
+        "Seen from above: the ball is at the bottom, the black bar is the target. Two of three strikes go into the "
+        "coloured part. Strikes over or short are left out."
     )
 
 
-def passed_words(passed: PassedStage | None) -> str:
-    """When a foot passed a stage, and whether the coach moved it on before the strikes showed it."""
-    if passed is None:
-        return "–"
-    day = wording.date_words(passed.passed_on)
-    return _("{day}, moved on by the coach").format(day=day) if passed.by_coach else day
+def target_note(stage: str) -> str:
+    """Which stage the target and the strikes of an aim fan are of."""
+    return _("Drawn with the target of {stage}.").format(stage=stage)
 
 
-def next_words(foot: FootSeason) -> str:
-    """The stage to work on next with a foot."""
-    if foot.next_stage.position > foot.stage.position:
-        return _("{side} foot: on to {stage}").format(side=_side(foot.foot), stage=foot.next_stage.name)
-    if foot.next_stage.position < foot.stage.position:
-        return _("{side} foot: back to {stage} for a while").format(side=_side(foot.foot), stage=foot.next_stage.name)
-    return _("{side} foot: more of {stage}").format(side=_side(foot.foot), stage=foot.next_stage.name)
-
-
-def _side(foot: Foot) -> str:
-    return foot_word(foot).capitalize()
-
-
-def how_to_read() -> list[str]:
-    """How to read the numbers, in four lines."""
+def how_to_read(*, is_enough: bool = True) -> list[str]:
+    """How to read the numbers, in four lines; with few strikes only that nobody is compared."""
+    nobody = _("We compare you with nobody but yourself. Nobody is ranked.")
+    if not is_enough:
+        return [nobody]
     return [
-        _("“13 of 20” means: of every 20 strikes, 13 on target. All your strikes count for it."),
-        _("Start and now are compared at the same stage and distance, like with like."),
-        _("“Likely” and the line: there your true count lies, 19 times in 20. With few strikes it is long."),
-        _("We compare you with nobody but yourself. Nobody is ranked."),
+        _("“13 of 20” means: of every 20 strikes, 13 on target."),
+        _("Start and now: your first and last practice, worked out from all your strikes as if at one drill."),
+        _("“Likely 11 to 15”: we cannot know exactly. Your real level is very likely between these two (the line)."),
+        nobody,
     ]

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from enum import Enum, auto
 from typing import Any
 from uuid import UUID
 
@@ -34,9 +35,20 @@ from tracker.store.practices import placements
 Row = Mapping[str, Any]
 
 
+class Standing(Enum):
+    """Where a foot stands at a stage of the ladder, from the ground up to what is to come."""
+
+    BEGAN_ABOVE = auto()
+    PASSED = auto()
+    TO_FIRM_UP = auto()
+    WORKING = auto()
+    READY = auto()
+    TO_COME = auto()
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PassedStage:
-    """A stage a foot passed: on which local day, and whether the strikes said so or the coach moved it on."""
+    """A stage a foot was moved on from: on which local day it was passed, by its strikes or as the coach decided."""
 
     stage: str
     position: int
@@ -50,7 +62,9 @@ class FootSeason:
     """One foot's season.
 
     ``accuracy``, ``change`` and ``first_sets`` are its rows of those questions over the whole squad, None without
-    strikes; ``stage`` is where it works now, ``next_stage`` what to work on next (the same until it is ready).
+    strikes; ``stage`` is where it works now, ``next_stage`` what to work on next (the same until it is ready),
+    ``ready_on`` the local day the strikes at ``stage`` showed it ready. ``began_at`` is the position of the first stage
+    worked at, ``slipped`` the stages passed whose strikes have fallen back since.
     """
 
     foot: Foot
@@ -62,6 +76,24 @@ class FootSeason:
     stage: Stage
     status: ReadinessStatus
     next_stage: Stage
+    ready_on: date | None
+    began_at: int
+    slipped: frozenset[str]
+
+    def standing_at(self, stage: Stage) -> Standing:
+        """Where the foot stands at a stage; the top stage is never one to move on from."""
+        if stage.position > self.stage.position:
+            return Standing.TO_COME
+        if stage.position == self.stage.position:
+            return Standing.READY if self.next_stage.position > stage.position else Standing.WORKING
+        if stage.position == self.next_stage.position or stage.name in self.slipped:
+            return Standing.TO_FIRM_UP
+        return Standing.PASSED if stage.position >= self.began_at else Standing.BEGAN_ABOVE
+
+    @property
+    def practices(self) -> int:
+        """Practices with a strike of this foot."""
+        return int(self.accuracy["practices"]) if self.accuracy else 0
 
     @property
     def attempts(self) -> int:
@@ -182,16 +214,23 @@ class _Answers:
         current = _only_row(board.filter("is_current"))
         stage = self._stage(current["stage"] if current else None)
         found = self.aim.filter(player=player.display_name, foot=foot.value)
+        made = [one for one in self.placements.get(player.player_id, []) if one.foot is foot]
+        began = [one.stage for one in made] or board["stage"].to_list()
+        status = ReadinessStatus(current["status"]) if current else ReadinessStatus.GATHERING
+        ready_at = current["became_ready_at"] if current and status is ReadinessStatus.READY else None
         return FootSeason(
             foot=foot,
             accuracy=_only_row(self.accuracy.filter(player=player.display_name, foot=foot.value)),
             change=_only_row(self.change.filter(player=player.display_name, foot=foot.value)),
             first_sets=_only_row(self.first_sets.filter(player=player.display_name, foot=foot.value)),
             aim=AimAtStages(foot=foot, aim=found, windows=self._windows(found, stage)),
-            passed=self._passed(player, foot, board),
+            passed=self._passed(made, foot, board, below=stage.position),
             stage=stage,
-            status=ReadinessStatus(current["status"]) if current else ReadinessStatus.GATHERING,
+            status=status,
             next_stage=self._stage(current["suggested_stage"] if current else None),
+            ready_on=ready_at.astimezone().date() if ready_at else None,
+            began_at=min((self._stage(name).position for name in began), default=1),
+            slipped=frozenset(board.filter("is_passed", status=ReadinessStatus.REVISIT.value)["stage"]),
         )
 
     def _stage(self, name: str | None) -> Stage:
@@ -211,12 +250,13 @@ class _Answers:
         schema = {"stage": pl.String, "is_next": pl.Boolean, **dict.fromkeys(figures, pl.Float64)}
         return pl.DataFrame(rows, schema=schema, orient="row")
 
-    def _passed(self, player: Player, foot: Foot, board: pl.DataFrame) -> tuple[PassedStage, ...]:
-        """The stages passed in the season: by the strikes where the score got there, else by the coach's decision."""
-        made = [one for one in self.placements.get(player.player_id, []) if one.foot is foot]
+    def _passed(
+        self, made: Sequence[Placement], foot: Foot, board: pl.DataFrame, *, below: int
+    ) -> tuple[PassedStage, ...]:
+        """The stages moved on from in the season: on the day the score got there, else on that of the placement."""
         first = min((self._stage(one.stage).position for one in made), default=1)
         answer = []
-        for stage in self.ladder.stages:
+        for stage in (one for one in self.ladder.stages if one.position < below):
             row = _only_row(board.filter(stage=stage.name))
             is_ready = row is not None and row["status"] == ReadinessStatus.READY.value
             ready_at = row["became_ready_at"] if row and (is_ready or row["is_passed"]) else None
