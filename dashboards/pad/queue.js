@@ -158,7 +158,7 @@ async function deliver(name, waiting) {
       await commit(batch.map(renewed));
       return 'more';
     }
-    if (error.status < 500) refusedTokens.add(token); // a server in trouble, with a full disk say, is asked again
+    if (error.status < 500) refusedTokens.add(token); // 5xx: ask again
     delivery.trouble = error.status ? error.message : 'no connection';
     hear();
     return 'later';

@@ -8,7 +8,7 @@ from dashboards.parts.foot_pictures import FootLookedAt, foot_picture
 from dashboards.parts.placement_form import placement_form
 from dashboards.ui.answers import asked
 from dashboards.ui.certainty import how_sure
-from dashboards.ui.player_view import PlayerView
+from dashboards.ui.views import PlayerView
 from tracker.domain.vocabulary import Dimension
 from tracker.report import glossary, season_words, tables
 from tracker.report.explanations import Certainty

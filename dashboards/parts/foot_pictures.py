@@ -9,7 +9,7 @@ import streamlit as st
 
 from dashboards.ui import pictures, state
 from dashboards.ui.answers import asked
-from dashboards.ui.player_view import PlayerView
+from dashboards.ui.views import PlayerView
 from tracker.domain.ladder import Ladder, Stage
 from tracker.domain.squad import Player
 from tracker.domain.vocabulary import Dimension, Foot

@@ -10,7 +10,7 @@ from dashboards.parts.weeks_part import weeks_part
 from dashboards.ui import messages, state
 from dashboards.ui.answers import asked
 from dashboards.ui.choices import choose_squad, squad_players
-from dashboards.ui.plan_view import PlanView, plan_view_words
+from dashboards.ui.views import PlanView, plan_view_words
 from tracker.report.language import _
 from tracker.review import club
 from tracker.serve.process import held_database

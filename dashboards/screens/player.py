@@ -12,7 +12,7 @@ from dashboards.parts.placement_list import placement_list
 from dashboards.ui import messages, state
 from dashboards.ui.answers import asked
 from dashboards.ui.choices import choose_player, choose_scope, choose_squad, squad_players
-from dashboards.ui.player_view import PlayerView, view_words
+from dashboards.ui.views import PlayerView, player_view_words
 from tracker.domain.vocabulary import Foot
 from tracker.report.language import _
 from tracker.review import club
@@ -37,7 +37,7 @@ view = st.segmented_control(
     list(PlayerView),
     default=PlayerView.READY,
     required=True,
-    format_func=view_words,
+    format_func=player_view_words,
     key=state.PLAYER_VIEW.key,
     persist_state="session",
 )

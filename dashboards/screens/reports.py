@@ -9,7 +9,7 @@ from dashboards.parts.season_reports_part import season_reports_part
 from dashboards.parts.sheet_part import print_sheet_part, type_in_part
 from dashboards.ui import messages, state
 from dashboards.ui.choices import choose_squad, squad_players
-from dashboards.ui.report_view import ReportView, report_view_words
+from dashboards.ui.views import ReportView, report_view_words
 from tracker.report.language import _
 from tracker.serve.process import held_database
 

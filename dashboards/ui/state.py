@@ -17,9 +17,7 @@ from dashboards.ui.import_outcome import ImportOutcome
 from dashboards.ui.notice import Notice
 from dashboards.ui.packed import Packed
 from dashboards.ui.plan_draft import PlanDraft
-from dashboards.ui.plan_view import PlanView
-from dashboards.ui.player_view import PlayerView
-from dashboards.ui.report_view import ReportView
+from dashboards.ui.views import PlanView, PlayerView, ReportView
 from tracker.domain.ladder import Stage
 from tracker.domain.standards import Federation
 from tracker.domain.vocabulary import ExportWhat, Foot, Language, LengthUnit, Paper, PreferredFoot, Surface
@@ -81,7 +79,6 @@ STRIKER: Slot[UUID] = Slot("striker")
 FOOT: Slot[Foot] = Slot("foot")
 STAGE: Slot[str] = Slot("stage")
 SURFACE: Slot[Surface | Nothing] = Slot("surface")
-SET_STAGE: Slot[str] = Slot("set_stage")
 
 PLAN_VIEW: Slot[PlanView] = Slot("plan_view")
 PLAN_DAY: Slot[date] = Slot("plan_day")

@@ -95,7 +95,7 @@ def test_what_nobody_foresaw_is_still_a_sentence(run: Run, demo_file: Path, monk
     def broken(*_: object, **__: object) -> None:
         raise ZeroDivisionError("division by zero")
 
-    monkeypatch.setattr(questions, "scope_of", broken)
+    monkeypatch.setattr(questions, "print_frame", broken)
     answer = run("accuracy", "--db", demo_file)
     assert answer.code == 1
     assert "not foreseen (ZeroDivisionError: division by zero)" in answer.sentence

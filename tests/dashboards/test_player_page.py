@@ -11,7 +11,7 @@ import pytest
 from builders import SquadBuilder
 from streamlit.testing.v1 import AppTest
 
-from dashboards.ui.player_view import PlayerView
+from dashboards.ui.views import PlayerView
 from tracker.domain.vocabulary import Foot
 from tracker.review import decisions
 

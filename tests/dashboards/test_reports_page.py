@@ -13,7 +13,7 @@ from builders import SquadBuilder
 from streamlit.testing.v1 import AppTest
 
 from dashboards.ui import state
-from dashboards.ui.report_view import ReportView
+from dashboards.ui.views import ReportView
 from tracker.domain.squad import Season
 from tracker.domain.vocabulary import Dimension, Foot, Paper
 from tracker.review import club

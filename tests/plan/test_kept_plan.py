@@ -11,7 +11,8 @@ from builders import SquadBuilder
 from tracker.domain.standards import Federation
 from tracker.domain.vocabulary import Foot
 from tracker.errors import RequestError
-from tracker.plan.kept_plan import check_kept, keep_plan, kept_plan, last_options, squad_plan
+from tracker.plan.constraints import check_plan
+from tracker.plan.kept_plan import keep_plan, kept_plan, last_options, squad_plan
 from tracker.plan.request import AS_USUAL, Equipment, FootPhase, PlanOptions
 from tracker.plan.squad_block import block_of, choose_block, reviews_of, squad_weeks
 from tracker.plan.squad_request import phase_on, squad_request
@@ -36,11 +37,12 @@ def test_a_plan_is_found_again_and_still_keeps_every_rule(six: SquadBuilder) -> 
     options = PlanOptions(equipment=Equipment(gates=4, balls=16), federation=Federation.US_SOCCER, age=12)
     answer = squad_plan(six.database, six.squad, minutes=60, held_on=DAY, options=options)
     assert answer.plan is not None
+    assert answer.request is not None
     practice = keep_plan(six.database, six.squad, answer.plan, options=options)
     found = kept_plan(six.database, six.squad, practice)
     assert found is not None
     assert (found.document.plan, found.document.options) == (answer.plan, options)
-    assert check_kept(six.database, six.squad, found) == []
+    assert check_plan(found.document.plan, answer.request) == []
     assert last_options(six.database, six.squad) == options
 
 
@@ -128,7 +130,7 @@ def test_a_player_unwatched_longer_than_the_others_is_watched(six: SquadBuilder)
     assert {one.name: one.days_since_observed for one in request.players}["Fay"] == 14
     plan = squad_plan(six.database, six.squad, minutes=30, held_on=DAY).plan
     assert plan is not None
-    assert "Fay" in plan.watched_players
+    assert any("Fay" in turn.players for turn in plan.focal_turns)
 
 
 def test_after_a_break_not_everybody_is_due(six: SquadBuilder) -> None:

@@ -211,7 +211,7 @@ def test_two_loggers_watch_different_lanes_at_a_time() -> None:
     for turn in plan.focal_turns:
         by_minute.setdefault(turn.starts_at, []).append(turn.lane)
     assert all(len(set(lanes)) == 2 for lanes in by_minute.values())
-    assert plan.watched_players == {one.name for one in SQUAD}
+    assert {player for turn in plan.focal_turns for player in turn.players} == {one.name for one in SQUAD}
 
 
 def test_about_how_many_practices_until_we_know_about_a_foot() -> None:

@@ -11,7 +11,7 @@ import pytest
 from catalogue import catalogue, compiled, po_file, texts, texts_of
 
 from tracker.domain.vocabulary import Foot, Language, LengthUnit, Miss, Outcome, ReadinessStatus
-from tracker.report import explanations, glossary, wording
+from tracker.report import explanations, glossary, readiness_words, wording
 from tracker.report.language import _, date_field, long_date, ngettext, pgettext, speak, speaking, spoken
 
 OTHERS = [language for language in Language if language is not Language.ENGLISH]
@@ -139,7 +139,7 @@ def test_a_reason_is_told_in_spanish_from_the_same_row() -> None:
         "expected_strikes_to_ready": 18.0,
     }
     with speaking(Language.SPANISH):
-        assert wording.readiness_reason(row) == (
+        assert readiness_words.readiness_reason(row) == (
             "Trabajando: puntuación 2.1 de 4.1 tras 34 remates en 1 entrenamiento; unos 18 remates más a este ritmo."
         )
         assert pl.DataFrame([row])["status"][0] == "working"

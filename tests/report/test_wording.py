@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from tracker.domain.ladder_file import shipped_ladders
 from tracker.domain.vocabulary import Foot, LengthUnit, Miss, Outcome, PreferredFoot, ReadinessStatus, Surface
-from tracker.report import glossary, wording
+from tracker.report import glossary, readiness_words, wording
 
 ROW: dict[str, Any] = {
     "player": "Ana",
@@ -34,7 +34,7 @@ ROW: dict[str, Any] = {
 
 
 def reason(**changed: Any) -> str:
-    return wording.readiness_reason({**ROW, **changed})
+    return readiness_words.readiness_reason({**ROW, **changed})
 
 
 def test_a_working_foot_hears_its_score_its_strikes_and_what_is_still_to_come() -> None:
@@ -69,7 +69,7 @@ def test_a_score_under_the_line_never_reads_as_at_the_line() -> None:
 
 @given(line=st.floats(0.5, 9), under=st.floats(0.0001, 1))
 def test_no_score_under_its_line_is_shown_as_high_as_the_line(line: float, under: float) -> None:
-    score, shown_line = wording.score_words(max(0.0, line - under), line).removeprefix("score ").split(" of ")
+    score, shown_line = readiness_words.score_words(max(0.0, line - under), line).removeprefix("score ").split(" of ")
     assert float(score) < float(shown_line) or math.isclose(float(shown_line), line)
 
 
@@ -113,8 +113,11 @@ def test_every_reason_is_one_or_two_kind_plain_sentences(status: ReadinessStatus
 
 def test_reasons_are_added_row_by_row() -> None:
     board = pl.DataFrame([ROW, {**ROW, "status": "gathering", "attempts": 3}])
-    assert [one.split(":")[0] for one in wording.with_reasons(board)["reason"]] == ["Working", "Too few strikes to say"]
-    assert wording.with_reasons(board.clear()).schema["reason"] == pl.String
+    assert [one.split(":")[0] for one in readiness_words.with_reasons(board)["reason"]] == [
+        "Working",
+        "Too few strikes to say",
+    ]
+    assert readiness_words.with_reasons(board.clear()).schema["reason"] == pl.String
 
 
 @given(n=st.integers(1, 2000), data=st.data())

@@ -21,7 +21,6 @@ from tracker.store.squads import save_squads
 from tracker.store.strikes import (
     Appended,
     append_strikes,
-    count_again,
     frame_of_strikes,
     strikes_by_id,
     void_strikes,
@@ -87,7 +86,7 @@ def test_an_empty_batch_is_stored_as_nothing(database: Database) -> None:
         assert append_strikes(transaction, frame_of_strikes([])) == Appended(stored=0, already_there=0)
 
 
-def test_a_correction_voids_a_strike_once_and_can_be_taken_back(database: Database, squad: SquadBuilder) -> None:
+def test_a_correction_voids_a_strike_once(database: Database, squad: SquadBuilder) -> None:
     first, _ = squad.strikes("Ana", Foot.LEFT, "+-", day=DAY)
     correction = Correction(strike_id=first.strike_id, corrected_at=datetime.now(UTC), corrected_by="Tess", why="typo")
     with database.transaction() as transaction:
@@ -95,9 +94,6 @@ def test_a_correction_voids_a_strike_once_and_can_be_taken_back(database: Databa
     with database.transaction() as transaction:
         assert void_strikes(transaction, [correction]) == 0
     assert strikes_by_id(database, [first.strike_id])["is_void"].to_list() == [True]
-    with database.transaction() as transaction:
-        assert count_again(transaction, [first.strike_id, uuid7()]) == 1
-    assert strikes_by_id(database, [first.strike_id])["is_void"].to_list() == [False]
 
 
 def test_a_transaction_sees_what_it_wrote_and_others_do_not_until_it_ends(database: Database) -> None:
@@ -111,9 +107,14 @@ def test_a_transaction_sees_what_it_wrote_and_others_do_not_until_it_ends(databa
 def test_changes_count_only_what_was_stored(database: Database) -> None:
     with database.transaction() as transaction:
         transaction.run("save_setting", name="length_unit", value="m")
-    with pytest.raises(ValueError, match="no"), database.transaction() as transaction:
-        transaction.run("save_setting", name="length_unit", value="yd")
-        raise ValueError("no")
+
+    def write_and_fail() -> None:
+        with database.transaction() as transaction:
+            transaction.run("save_setting", name="length_unit", value="yd")
+            raise ValueError("no")
+
+    with pytest.raises(ValueError, match="no"):
+        write_and_fail()
     assert database.changes == 1
 
 

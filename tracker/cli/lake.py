@@ -9,7 +9,7 @@ from uuid import UUID
 
 import click
 
-from tracker.cli.options import opened, print_frame, with_database, with_format
+from tracker.cli.options import opened, print_frame, with_database, with_format, with_level
 
 if TYPE_CHECKING:
     from tracker.lake.counts import LakeCounts
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 LAKE = click.argument("lake_folder", metavar="DIR", type=click.Path(path_type=Path, file_okay=False))
-LEVEL = click.FloatRange(0, 1, min_open=True, max_open=True)
 PEM = click.Path(path_type=Path, dir_okay=False, exists=True)
 DIMENSIONS = ("club", "season", "age_band", "stage", "foot", "player")
 RATES_LEFT_OUT = ["level", "method", "player_practices", "effective_attempts", "correlation_source"]
@@ -88,7 +87,7 @@ def write(*, lake_folder: Path, club: UUID | None, db: Path | None, form: str) -
     metavar="LIST",
     help=f"What to split by: {', '.join(DIMENSIONS)}.",
 )
-@click.option("--level", type=LEVEL, default=0.95, show_default=True, help="How sure the interval is.")
+@with_level
 @with_engine
 @with_format
 def rates(*, lake_folder: Path, by: str, level: float, form: str, **where: Any) -> None:

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import getpass
 import json
-from collections.abc import Callable, Container
+from collections.abc import Callable, Container, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -34,22 +37,81 @@ def with_database(command: Command) -> Command:
     )(command)
 
 
-def with_scope(command: Command) -> Command:
-    """Adds --db, --squad, --season, --from and --to."""
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ScopeOptions:
+    """What --db, --squad, --season, --from and --to say."""
+
+    db: Path | None
+    squad: str | None
+    season: str | None
+    first_day: datetime | None
+    last_day: datetime | None
+
+    @property
+    def names_days(self) -> bool:
+        """Whether a season or a day is named."""
+        return bool(self.season or self.first_day or self.last_day)
+
+    @contextmanager
+    def opened(self, *, player: str | None = None) -> Iterator[tuple[Database, Scope]]:
+        """The database, open, and the scope asked for. Raises DatabaseError or RequestError."""
+        from tracker.review.scope import chosen_scope
+
+        with opened(self.db) as database:
+            yield (
+                database,
+                chosen_scope(
+                    database,
+                    squad=self.squad,
+                    season=self.season,
+                    first_day=self.first_day.date() if self.first_day else None,
+                    last_day=self.last_day.date() if self.last_day else None,
+                    player=player,
+                ),
+            )
+
+
+def with_scope(command: Callable[..., None]) -> Callable[..., None]:
+    """Adds --db, --squad, --season, --from and --to, which the command is given as one ``asked``."""
+
+    @wraps(command)
+    def with_asked(
+        *,
+        db: Path | None,
+        squad: str | None,
+        season: str | None,
+        first_day: datetime | None,
+        last_day: datetime | None,
+        **others: Any,
+    ) -> None:
+        asked = ScopeOptions(db=db, squad=squad, season=season, first_day=first_day, last_day=last_day)
+        command(asked=asked, **others)
+
     for option in (
         click.option("--to", "last_day", type=DAY, help="Last day, included."),
         click.option("--from", "first_day", type=DAY, help="First day, included."),
         click.option("--season", help="Only the days of this season."),
         click.option("--squad", help="Which squad; not needed when there is one."),
     ):
-        command = option(command)
-    return with_database(command)
+        with_asked = option(with_asked)
+    return with_database(with_asked)
 
 
 def with_format(command: Command) -> Command:
     """Adds --format."""
     return click.option(
         "--format", "form", type=click.Choice(FORMATS), default="table", show_default=True, help="How to print it."
+    )(command)
+
+
+def with_level(command: Command) -> Command:
+    """Adds --level."""
+    return click.option(
+        "--level",
+        type=click.FloatRange(0, 1, min_open=True, max_open=True),
+        default=0.95,
+        show_default=True,
+        help="How sure the intervals are.",
     )(command)
 
 
@@ -67,28 +129,6 @@ def opened(db: Path | None, *, create: bool = False) -> Database:
     from tracker.store.database import Database
 
     return Database.open(database_path(db), create=create)
-
-
-def scope_of(
-    database: Database,
-    *,
-    squad: str | None,
-    season: str | None,
-    first_day: datetime | None,
-    last_day: datetime | None,
-    player: str | None = None,
-) -> Scope:
-    """The scope that the options describe. Raises RequestError."""
-    from tracker.review.scope import chosen_scope
-
-    return chosen_scope(
-        database,
-        squad=squad,
-        season=season,
-        first_day=first_day.date() if first_day else None,
-        last_day=last_day.date() if last_day else None,
-        player=player,
-    )
 
 
 def print_frame(frame: pl.DataFrame, form: str) -> None:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from tracker.cli.options import opened, print_frame, scope_of, with_format, with_scope
+from tracker.cli.options import ScopeOptions, print_frame, with_format, with_level, with_scope
 from tracker.domain.vocabulary import Dimension, IntervalMethod
 
 if TYPE_CHECKING:
@@ -26,8 +24,6 @@ CHANGE_LEFT_OUT = [
 
 FEET = (Dimension.PLAYER, Dimension.FOOT)
 LENGTH = click.FloatRange(0, 1000, min_open=True)
-
-LEVEL = click.FloatRange(0, 1, min_open=True, max_open=True)
 
 
 class Dimensions(click.ParamType[list[Dimension]]):
@@ -51,6 +47,21 @@ class Dimensions(click.ParamType[list[Dimension]]):
         return [Dimension(name) for name in dict.fromkeys(names)]
 
 
+WITH_CLUSTER = click.option(
+    "--cluster/--no-cluster",
+    default=True,
+    show_default=True,
+    help="Allow for strikes of one day hanging together, or count each as independent.",
+)
+BY_FOOT = click.option(
+    "--by",
+    type=Dimensions(*FEET, Dimension.STAGE),
+    default="player,foot",
+    show_default=True,
+    help="What to split by: player,foot or player,foot,stage.",
+)
+
+
 @click.command
 @click.option("--by", type=Dimensions(), default="player,foot", show_default=True, help="What to split by.")
 @click.option(
@@ -60,13 +71,8 @@ class Dimensions(click.ParamType[list[Dimension]]):
     show_default=True,
     help="How the interval is computed.",
 )
-@click.option("--level", type=LEVEL, default=0.95, show_default=True, help="How sure the interval is.")
-@click.option(
-    "--cluster/--no-cluster",
-    default=True,
-    show_default=True,
-    help="Allow for strikes of one day hanging together, or count each as independent.",
-)
+@with_level
+@WITH_CLUSTER
 @with_scope
 @with_format
 def accuracy(
@@ -75,18 +81,13 @@ def accuracy(
     method: str,
     level: float,
     cluster: bool,
-    db: Path | None,
-    squad: str | None,
-    season: str | None,
-    first_day: datetime | None,
-    last_day: datetime | None,
+    asked: ScopeOptions,
     form: str,
 ) -> None:
     """How accurate is each player, with which foot, and how sure is that?"""
     from tracker.review.accuracy import accuracy as rates
 
-    with opened(db) as database:
-        scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
+    with asked.opened() as (database, scope):
         frame = rates(database, scope, by=by, level=level, method=IntervalMethod(method), cluster=cluster)
         print_frame(frame, form)
 
@@ -99,18 +100,14 @@ def accuracy(
     show_default=True,
     help="What to split by.",
 )
-@click.option("--level", type=LEVEL, default=0.95, show_default=True, help="How sure the interval is.")
+@with_level
 @with_scope
 @with_format
 def gap(
     *,
     by: list[Dimension],
     level: float,
-    db: Path | None,
-    squad: str | None,
-    season: str | None,
-    first_day: datetime | None,
-    last_day: datetime | None,
+    asked: ScopeOptions,
     form: str,
 ) -> None:
     """Is the other foot catching up? Preferred minus other foot, as the player says it."""
@@ -120,55 +117,38 @@ def gap(
 
     if Dimension.PLAYER not in by:
         raise RequestError("Feet are compared within one player: use --by player or --by player,stage.")
-    with opened(db) as database:
-        scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
+    with asked.opened() as (database, scope):
         print_frame(_fitting(with_gap_notes(foot_gap(database, scope, by=by, level=level)), form, GAP_LEFT_OUT), form)
 
 
 @click.command
 @click.option("--player", metavar="NAME", help="Only this player.")
-@click.option(
-    "--cluster/--no-cluster",
-    default=True,
-    show_default=True,
-    help="Allow for strikes of one day hanging together, or count each as independent.",
-)
+@WITH_CLUSTER
 @with_scope
 @with_format
 def readiness(
     *,
     player: str | None,
     cluster: bool,
-    db: Path | None,
-    squad: str | None,
-    season: str | None,
-    first_day: datetime | None,
-    last_day: datetime | None,
+    asked: ScopeOptions,
     form: str,
 ) -> None:
     """Who is ready for the next stage, with which foot, and on what evidence?"""
-    from tracker.report.wording import with_reasons
+    from tracker.report.readiness_words import with_reasons
     from tracker.review.readiness import readiness as board
 
-    with opened(db) as database:
-        scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day, player=player)
+    with asked.opened(player=player) as (database, scope):
         frame = with_reasons(board(database, scope, cluster=cluster))
         print_frame(frame.select(READINESS_TABLE) if form == "table" else frame, form)
 
 
 @click.command
-@click.option(
-    "--by",
-    type=Dimensions(*FEET, Dimension.STAGE),
-    default="player,foot",
-    show_default=True,
-    help="What to split by: player,foot or player,foot,stage.",
-)
+@BY_FOOT
 @click.option(
     "--target-width", "target_width_m", type=LENGTH, metavar="M", help="Predict at a target this wide, metres."
 )
 @click.option("--distance", "distance_m", type=LENGTH, metavar="M", help="Predict from this distance, metres.")
-@click.option("--level", type=LEVEL, default=0.95, show_default=True, help="How sure the intervals are.")
+@with_level
 @with_scope
 @with_format
 def aim(
@@ -177,11 +157,7 @@ def aim(
     target_width_m: float | None,
     distance_m: float | None,
     level: float,
-    db: Path | None,
-    squad: str | None,
-    season: str | None,
-    first_day: datetime | None,
-    last_day: datetime | None,
+    asked: ScopeOptions,
     form: str,
 ) -> None:
     """Where do the strikes go, and how widely? Degrees; a bias below 0 is to the left, as the striker sees it.
@@ -195,58 +171,42 @@ def aim(
 
     if (target_width_m is None) != (distance_m is None):
         raise RequestError("A target needs both: --target-width M and --distance M.")
-    with opened(db) as database:
-        scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
+    with asked.opened() as (database, scope):
         frame = aims(database, scope, by=_feet(by), target_width_m=target_width_m, distance_m=distance_m, level=level)
         print_frame(_fitting(with_aim_notes(frame), form, AIM_LEFT_OUT), form)
 
 
 @click.command
-@click.option(
-    "--by",
-    type=Dimensions(*FEET, Dimension.STAGE),
-    default="player,foot",
-    show_default=True,
-    help="What to split by: player,foot or player,foot,stage.",
-)
-@click.option("--level", type=LEVEL, default=0.95, show_default=True, help="How sure the intervals are.")
+@BY_FOOT
+@with_level
 @with_scope
 @with_format
 def change(
     *,
     by: list[Dimension],
     level: float,
-    db: Path | None,
-    squad: str | None,
-    season: str | None,
-    first_day: datetime | None,
-    last_day: datetime | None,
+    asked: ScopeOptions,
     form: str,
 ) -> None:
     """Did a foot get better over the season, at the same stage and distance? Allows for looking at many feet."""
     from tracker.report.notes import with_change_notes
     from tracker.review.change import change as changes
 
-    with opened(db) as database:
-        scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
+    with asked.opened() as (database, scope):
         frame = with_change_notes(changes(database, scope, by=_feet(by), level=level))
         print_frame(_fitting(frame, form, CHANGE_LEFT_OUT), form)
 
 
 @click.command
 @click.argument("practice")
-@click.option("--level", type=LEVEL, default=0.95, show_default=True, help="How sure the interval of kappa is.")
+@with_level
 @with_scope
 @with_format
 def agreement(
     *,
     practice: str,
     level: float,
-    db: Path | None,
-    squad: str | None,
-    season: str | None,
-    first_day: datetime | None,
-    last_day: datetime | None,
+    asked: ScopeOptions,
     form: str,
 ) -> None:
     """Did two people who logged the same strikes of PRACTICE (a date, a date with its label, or an id) agree?"""
@@ -254,8 +214,7 @@ def agreement(
     from tracker.review.agreement import agreement as agreed
     from tracker.review.scope import practice_named
 
-    with opened(db) as database:
-        scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
+    with asked.opened() as (database, scope):
         chosen = practice_named(database, practice, scope=scope)
         print_frame(with_trust_notes(agreed(database, chosen, level=level)), form)
 
@@ -267,19 +226,14 @@ def agreement(
 def watch(
     *,
     practice: str,
-    db: Path | None,
-    squad: str | None,
-    season: str | None,
-    first_day: datetime | None,
-    last_day: datetime | None,
+    asked: ScopeOptions,
     form: str,
 ) -> None:
     """Whom to watch next in PRACTICE (a date, a date with its label, or an id)? Where a set tells most comes first."""
     from tracker.review.scope import practice_named
     from tracker.review.watch import watch as watched
 
-    with opened(db) as database:
-        scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
+    with asked.opened() as (database, scope):
         chosen = practice_named(database, practice, scope=scope)
         print_frame(watched(database, scope, chosen).select("order", "player", "foot", "stage", "reason"), form)
 

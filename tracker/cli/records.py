@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
 
 import click
 
-from tracker.cli.options import opened, scope_of, who_runs_this, with_database, with_scope
+from tracker.cli.options import ScopeOptions, opened, who_runs_this, with_database, with_scope
 from tracker.domain.vocabulary import ExportWhat, Foot
 
 if TYPE_CHECKING:
@@ -100,11 +99,7 @@ def export_(
     file: Path,
     what: str,
     player: str | None,
-    db: Path | None,
-    squad: str | None,
-    season: str | None,
-    first_day: datetime | None,
-    last_day: datetime | None,
+    asked: ScopeOptions,
 ) -> None:
     """Writes CSV, or Parquet when FILE ends in .parquet."""
     from tracker.domain.vocabulary import AuditEvent
@@ -113,24 +108,21 @@ def export_(
     from tracker.review.exchange import export_file
     from tracker.review.player_export import export_player
 
-    with opened(db) as database:
-        if player:
-            if what != ExportWhat.STRIKES or season or first_day or last_day:
-                raise RequestError("--player takes everything about them; leave --what and the dates out.")
-            chosen = scope_of(database, squad=squad, season=None, first_day=None, last_day=None, player=player).player
-            assert chosen is not None
+    if player and (what != ExportWhat.STRIKES or asked.names_days):
+        raise RequestError("--player takes everything about them; leave --what and the dates out.")
+    if what == ExportWhat.ALL and not player and (asked.squad or asked.names_days):
+        raise RequestError("--what all takes everything; leave --squad, --season, --from and --to out.")
+    with asked.opened(player=player) as (database, scope):
+        if scope.player:
             audit.note(
-                database, AuditEvent.EXPORT, who=who_runs_this(), players=[chosen], detail="everything about them"
+                database, AuditEvent.EXPORT, who=who_runs_this(), players=[scope.player], detail="everything about them"
             )
-            for path in export_player(database, chosen, file):
-                click.echo(path)
-            return
-        if what == ExportWhat.ALL and (squad or season or first_day or last_day):
-            raise RequestError("--what all takes everything; leave --squad, --season, --from and --to out.")
-        scope = scope_of(database, squad=squad, season=season, first_day=first_day, last_day=last_day)
-        for path in export_file(database, file, what=ExportWhat(what), scope=scope):
+            paths = export_player(database, scope.player, file)
+        else:
+            paths = export_file(database, file, what=ExportWhat(what), scope=scope)
+            audit.note(database, AuditEvent.EXPORT, who=who_runs_this(), detail=what)
+        for path in paths:
             click.echo(path)
-        audit.note(database, AuditEvent.EXPORT, who=who_runs_this(), detail=what)
 
 
 @click.command

@@ -1,4 +1,4 @@
-"""Cautions where they belong: on the plan, on a stage, and beside the strikes of a week. Information, no diagnosis."""
+"""Cautions where they belong: on the plan, and beside the strikes of a week. Information, no diagnosis."""
 
 from __future__ import annotations
 
@@ -7,10 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from tracker.domain.ladder import Stage
 from tracker.domain.setup import ESTIMATE_NOTE
 from tracker.domain.standards import CHECK_YOUR_FEDERATION, AgeStandard
-from tracker.domain.vocabulary import BallArrival
 
 JUMP_FACTOR, JUMP_STRIKES, WEEKS_COMPARED = 2.0, 40, 4
 """A week is unusual with at least so many times the mean of the weeks before it, and so many strikes more than that.
@@ -28,7 +26,6 @@ class CautionKind(StrEnum):
     WEATHER = "weather"
     PAIN = "pain"
     GROWTH = "growth"
-    VOLUME = "volume"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -109,12 +106,6 @@ def practice_cautions(standard: AgeStandard | None, *, has_goals: bool) -> tuple
     return (WARM_UP, *goals, LANES, MARKERS, heading_caution(standard), LIGHTNING, HEAT, PAIN, GROWTH)
 
 
-def stage_cautions(stage: Stage, standard: AgeStandard | None) -> tuple[str, ...]:
-    """What the ladder says to mind at a stage, and the heading rule where a ball is served or a game is played."""
-    is_in_the_air = stage.ball_arrival in (BallArrival.SERVED, BallArrival.GAME)
-    return (*stage.cautions, *((heading_caution(standard).text,) if is_in_the_air else ()))
-
-
 @dataclass(frozen=True, kw_only=True, slots=True)
 class WeekOfStrikes:
     """How often a player struck in the week that began on a Monday."""
@@ -158,18 +149,3 @@ def jumps(weeks: Sequence[WeekOfStrikes]) -> list[Jump]:
             )
         before.append(one.strikes)
     return found
-
-
-def unusual_weeks(weeks: Sequence[WeekOfStrikes]) -> list[Caution]:
-    """The same in words."""
-    return [_jump(one) for one in jumps(weeks)]
-
-
-def _jump(one: Jump) -> Caution:
-    before = "the week before" if one.weeks_before == 1 else f"the {one.weeks_before} weeks before, on average"
-    return Caution(
-        kind=CautionKind.VOLUME,
-        text=f"{one.player}: {one.strikes} strikes in the week of {one.week.isoformat()}, {round(one.mean_before)} in "
-        f"{before}. For information: no accepted limit is known. Ask how the legs feel.",
-        source=f"our own mark: {JUMP_FACTOR:g} times and {JUMP_STRIKES} strikes more",
-    )

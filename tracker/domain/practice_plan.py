@@ -133,11 +133,6 @@ class PracticePlan:
         """The parts of finishing, in order."""
         return tuple(part for part in self.parts if part.activity is Activity.FINISHING)
 
-    @property
-    def watched_players(self) -> set[str]:
-        """Players in a lane that is watched in some focal turn."""
-        return {player for turn in self.focal_turns for player in turn.players}
-
     def work(self) -> Iterator[tuple[Part, LaneWork, PlayerWork]]:
         """Every player's work in every part, in order."""
         for part in self.finishing:

@@ -12,7 +12,6 @@ from tracker.domain.practice import Practice
 from tracker.domain.practice_plan import PracticePlan
 from tracker.domain.squad import Squad
 from tracker.errors import RequestError
-from tracker.plan.constraints import Breach, check_plan
 from tracker.plan.plan_document import PlanDocument, parse_plan, plan_document
 from tracker.plan.practice_plan import plan_practice, strikes_by_stage
 from tracker.plan.request import AS_USUAL, PlanOptions, PlanRequest
@@ -104,16 +103,6 @@ def last_options(database: Database, squad: Squad) -> PlanOptions:
     """What the squad's last plan was made for, as a start for the next one."""
     text = stored.latest_document(database, squad.squad_id)
     return parse_plan(text, {}).options if text else PlanOptions()
-
-
-def check_kept(database: Database, squad: Squad, kept: KeptPlan) -> list[Breach]:
-    """Every breach of a kept plan, from where the feet stand now."""
-    plan, options = kept.document.plan, kept.document.options
-    present = {work.player for _, _, work in plan.work()}
-    request = squad_request(
-        database, squad, minutes=plan.minutes, held_on=plan.held_on, present=present, options=options
-    )
-    return check_plan(plan, request)
 
 
 def _practice(transaction: Transaction, squad: Squad, day: date, *, label: str | None) -> Practice:

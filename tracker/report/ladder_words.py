@@ -11,7 +11,7 @@ import polars as pl
 from tracker.domain.ladder import Ladder
 from tracker.domain.practice import Placement
 from tracker.domain.vocabulary import Foot, LengthUnit, ReadinessStatus
-from tracker.report import glossary, wording
+from tracker.report import glossary, readiness_words, wording
 from tracker.report.glossary import foot_word, side_foot
 from tracker.report.language import _
 from tracker.report.season_words import ended, listed
@@ -32,7 +32,7 @@ class SuggestedMove:
 
 def suggested_moves(board: pl.DataFrame) -> list[SuggestedMove]:
     """The moves a frame of ``review.readiness`` suggests, on before back, each in the order of the board."""
-    rows = wording.with_reasons(board.filter("is_current")).filter(pl.col("suggested_stage") != pl.col("stage"))
+    rows = readiness_words.with_reasons(board.filter("is_current")).filter(pl.col("suggested_stage") != pl.col("stage"))
     moves = [
         SuggestedMove(
             player=row["player"],
@@ -113,7 +113,7 @@ def _action_words(action: _Action) -> str:
 
 def revisit_table(board: pl.DataFrame) -> pl.DataFrame:
     """Every stage at which a foot fell back, and why."""
-    rows = wording.with_reasons(board.filter(pl.col("status") == ReadinessStatus.REVISIT.value))
+    rows = readiness_words.with_reasons(board.filter(pl.col("status") == ReadinessStatus.REVISIT.value))
     return rows.select(
         pl.format("{}, {}", "player", _side()).alias(_("Foot")),
         pl.format("{}. {}", "stage", "reason").alias(_("Where it fell back")),
@@ -123,7 +123,7 @@ def revisit_table(board: pl.DataFrame) -> pl.DataFrame:
 def waiting_table(board: pl.DataFrame) -> pl.DataFrame:
     """Who waits for what: every foot that is neither ready nor falling back, and what is still to come."""
     waits = (ReadinessStatus.WORKING.value, ReadinessStatus.GATHERING.value)
-    rows = wording.with_reasons(board.filter(pl.col("is_current") & pl.col("status").is_in(waits)))
+    rows = readiness_words.with_reasons(board.filter(pl.col("is_current") & pl.col("status").is_in(waits)))
     return rows.select(
         pl.format("{}, {}", "player", _side()).alias(_("Foot")),
         pl.format("{}. {}", "stage", "reason").alias(_("Waits for")),

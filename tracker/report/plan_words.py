@@ -53,7 +53,6 @@ def caution_word(kind: CautionKind) -> str:
         CautionKind.WEATHER: _("Weather"),
         CautionKind.PAIN: _("Pain"),
         CautionKind.GROWTH: _("Growth"),
-        CautionKind.VOLUME: _("Number of strikes"),
     }[kind]
 
 

@@ -101,7 +101,9 @@ def _what_came(report: SeasonReport) -> str:
         return _("Your {foot} hit more at the start, so keep practising with it.").format(foot=side_foot(down[0].foot))
     if moves:
         return ngettext(
-            "In this season you moved on a stage {times} time.", "In this season you moved on a stage {times} times.", moves
+            "You moved on a stage {times} time this season: your practice shows.",
+            "You moved on a stage {times} times this season: your practice shows.",
+            moves,
         ).format(times=moves)
     return _("It is too early to say what changed from start to end.")
 
@@ -178,15 +180,15 @@ def practised_words(foot: FootSeason) -> str:
     """One foot's strikes, practices and strikes on target of the whole season, whatever the difficulty."""
     if not foot.attempts:
         return _("No strikes yet.")
-    return _("{strikes} in {practices}, {count} on target.").format(
+    return _("{on_target} of {strikes} on target, in {practices}.").format(
+        on_target=whole(foot.on_target),
         strikes=wording.counted(foot.attempts, "strike"),
         practices=wording.counted(foot.practices, "practice"),
-        count=whole(foot.on_target),
     )
 
 
 def kept_words(report: SeasonReport, preferred: PreferredFoot) -> list[tuple[str, str]]:
-    """Kept skill, the first set of the day beside the later ones: foot and words; one line where both feet are alike."""
+    """Kept skill, the first set of the day beside the later ones: foot and words, one line where both are alike."""
     left, right = (_kept(foot) for foot in report.feet)
     if left == right:
         return [(_("Both feet"), left)]
@@ -236,7 +238,7 @@ def gap_sentence(report: SeasonReport) -> str:
 def aim_sentence(foot: FootSeason) -> str:
     """Where a foot's strikes go, in a short sentence that agrees with its picture."""
     if not foot.aim.has_wedge or not is_told(foot):
-        return _("Too few strikes with a side noted to draw the aim.")
+        return _("The misses noted so far do not show where your strikes go.")
     row = foot.aim.aim.row(0, named=True)
     lean = round(row["bias_deg"] or 0.0)
     if not lean:
@@ -265,10 +267,11 @@ def target_note(stage: str) -> str:
 
 
 def how_to_read(*, is_enough: bool = True) -> list[str]:
-    """How to read the numbers, in four lines; with few strikes only that nobody is compared."""
+    """How to read the numbers, in four lines; with few strikes only from how many on there is more to tell."""
     nobody = _("We compare you with nobody but yourself. Nobody is ranked.")
     if not is_enough:
-        return [nobody]
+        more = _("Once a foot has {fewest} strikes in {practices} practices, we can tell you more.")
+        return [more.format(fewest=glossary.CLEARER_BELOW, practices=glossary.STEADY_PRACTICES), nobody]
     return [
         _("“13 of 20” means: of every 20 strikes, 13 on target."),
         _("Start and now: your first and last practice, worked out from all your strikes as if at one drill."),

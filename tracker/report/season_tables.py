@@ -9,7 +9,7 @@ from typing import Any
 import polars as pl
 
 from tracker.domain.vocabulary import Foot, LengthUnit, PreferredFoot
-from tracker.report import wording
+from tracker.report import readiness_words, wording
 from tracker.report.glossary import foot_word, foot_words, too_few
 from tracker.report.language import _
 from tracker.report.season_words import change_words, gap_words, of_ten, part_words, side_count, tenths
@@ -104,7 +104,7 @@ def evidence_table(evidence: Evidence) -> pl.DataFrame:
         (
             wording.date_words(date.fromisoformat(row["practice"][:10])),
             wording.rate_words(row["hits"], row["hits"] + row["misses"]),
-            wording.score_words(row["score"], evidence.ready_line),
+            readiness_words.score_words(row["score"], evidence.ready_line),
         )
         for row in rows.iter_rows(named=True)
     ]

@@ -22,23 +22,23 @@ def stage_words(foot: FootSeason, ladder: Ladder) -> str:
 def stages_note() -> str:
     """What a stage is, and what it takes to pass one."""
     return _(
-        "A stage is a drill; most are harder than the one before. A foot is ready to move on when two practices or more "
-        "show that it hits often enough. Then your coach decides."
+        "A stage is a drill; most are harder than the one before. A foot is ready to move on when two practices or "
+        "more show that it hits often enough. Then your coach decides."
     )
 
 
 def standing_words(foot: FootSeason, stage: Stage) -> str:
     """Where a foot stands at a stage of the ladder."""
     standing = foot.standing_at(stage)
-    if standing is Standing.READY:
-        since = f" {wording.date_words(foot.ready_on)}" if foot.ready_on else ""
-        return _("now here, ready to move on since{day}").format(day=since) if since else _("now here, ready to move on")
+    if standing is Standing.READY and foot.ready_on:
+        return _("now here, ready to move on since {day}").format(day=wording.date_words(foot.ready_on))
     passed = next((one for one in foot.passed if one.stage == stage.name), None)
     return {
         Standing.BEGAN_ABOVE: _("you began further up"),
         Standing.PASSED: passed_words(passed),
         Standing.TO_FIRM_UP: _("{passed}; to make firm").format(passed=passed_words(passed)),
         Standing.WORKING: _("now here"),
+        Standing.READY: _("now here, ready to move on"),
         Standing.TO_COME: _("to come"),
     }[standing]
 
@@ -47,7 +47,7 @@ def passed_words(passed: PassedStage | None) -> str:
     """When a foot passed a stage, or that the coach moved it on before the strikes showed it."""
     if passed is None:
         return _("passed before this season")
-    sentence = _("moved on by your coach {day}") if passed.by_coach else _("passed {day}")
+    sentence = _("{day}, moved on by your coach") if passed.by_coach else _("passed {day}")
     return sentence.format(day=wording.date_words(passed.passed_on))
 
 
@@ -56,7 +56,7 @@ def firm_note(report: SeasonReport) -> str:
     if not any(foot.standing_at(one) is Standing.TO_FIRM_UP for foot in report.feet for one in report.ladder.stages):
         return ""
     return _(
-        "“To make firm”: lately fewer strikes were on target than when you moved on. That happens to everyone; a short "
+        "“To make firm”: lately fewer strikes were on target there or one stage further up. That happens; a short "
         "return makes it firm."
     )
 
@@ -92,9 +92,13 @@ def next_by_stage(report: SeasonReport) -> list[tuple[str, Sequence[FootSeason]]
 
 
 def reason_words(foot: FootSeason) -> str:
-    """Why a foot goes back a stage; empty where it does not."""
-    if foot.next_stage.position >= foot.stage.position:
-        return ""
-    return _("Lately fewer strikes at {stage} were on target. A short return here makes the next step firm.").format(
-        stage=foot.stage.name
+    """Why a foot goes back a stage, and what to come back to now and then; empty where neither is so."""
+    if foot.next_stage.position < foot.stage.position:
+        return _("Lately fewer strikes at {stage} were on target. A short return makes the next step firm.").format(
+            stage=foot.stage.name
+        )
+    return " ".join(
+        _("Now and then a set of {stage} makes it firm.").format(stage=one.stage)
+        for one in foot.passed
+        if one.stage in foot.slipped
     )

@@ -10,7 +10,7 @@ from tracker.domain.ladder import Ladder
 from tracker.domain.practice import Placement
 from tracker.domain.squad import Player, Season
 from tracker.domain.vocabulary import Foot, LengthUnit
-from tracker.report import glossary, wording
+from tracker.report import glossary, readiness_words, wording
 from tracker.report.glossary import all_terms, arrival_word, foot_word, foot_words, preferred_words, too_few
 from tracker.report.language import _, pgettext, whole
 
@@ -102,14 +102,14 @@ def reasons(board: pl.DataFrame) -> tuple[str, list[str]]:
     if board.is_empty():
         nothing = _("Too few strikes to say: none yet; {fewest} at a stage are the least.")
         return nothing.format(fewest=glossary.TOO_FEW_BELOW), []
-    rows = wording.with_reasons(board).to_dicts()
+    rows = readiness_words.with_reasons(board).to_dicts()
     now = next((_("At {stage} now. {reason}").format(**row) for row in rows if row["is_current"]), "")
     return now, [f"{row['stage']}. {row['reason']}" for row in rows if not row["is_current"]]
 
 
 def ready_table(board: pl.DataFrame) -> pl.DataFrame:
     """A ready board in two columns, to fit a phone: whose foot, and where it stands and why."""
-    return wording.with_reasons(board).select(
+    return readiness_words.with_reasons(board).select(
         pl.format("{}, {}", "player", _feet_in_words()).alias(_("Foot")),
         pl.format("{}. {}", "stage", "reason").alias(_("Where it stands, and why")),
     )

@@ -18,9 +18,14 @@ from pathlib import Path
 import duckdb
 
 from tracker.errors import DatabaseError
-from tracker.store.fresh_file import wal_of
+from tracker.store.database_file import (
+    copy_database,
+    force_names_to_disk,
+    force_to_disk,
+    remove_database,
+    wal_of,
+)
 
-_COPY = "backup_copy"
 _STAMP = "%Y%m%dT%H%M%SZ"  # ISO 8601, basic format
 _NAME = re.compile(r"(?P<stem>.*)-(?P<stamp>\d{8}T\d{6}Z)-(?P<reason>[a-z-]+)\.duckdb")
 
@@ -79,7 +84,8 @@ def write_backup(connection: duckdb.DuckDBPyConnection, target: Path, *, like: P
     refuse_existing(target)
     part = part_beside(target)
     try:
-        _copy(connection, part)
+        with connection.cursor() as cursor:
+            copy_database(cursor, part)
         if like is not None:
             shutil.copymode(like, part)
         publish(part, target)
@@ -89,7 +95,7 @@ def write_backup(connection: duckdb.DuckDBPyConnection, target: Path, *, like: P
             "Free some space or name another place, and try again."
         ) from error
     finally:
-        remove(part)
+        remove_database(part)
 
 
 def refuse_existing(target: Path) -> None:
@@ -106,8 +112,7 @@ def part_beside(target: Path) -> Path:
 
 def publish(part: Path, target: Path) -> None:
     """Forces a whole file to disk and gives it its name, which must be free. Raises OSError or DatabaseError."""
-    with part.open("rb+") as written:
-        os.fsync(written.fileno())
+    force_to_disk(part)
     try:
         os.link(part, target)  # unlike a rename it never overwrites
     except FileExistsError:
@@ -115,27 +120,4 @@ def publish(part: Path, target: Path) -> None:
     except OSError:  # a stick formatted without links
         refuse_existing(target)
         part.rename(target)
-    if os.name == "posix":
-        folder = os.open(target.parent, os.O_RDONLY)
-        try:
-            os.fsync(folder)
-        finally:
-            os.close(folder)
-
-
-def remove(path: Path) -> None:
-    """Removes a database file and its write-ahead file, where they are there."""
-    path.unlink(missing_ok=True)
-    wal_of(path).unlink(missing_ok=True)
-
-
-def _copy(connection: duckdb.DuckDBPyConnection, part: Path) -> None:
-    with connection.cursor() as cursor:
-        cursor.execute(f"attach $path as {_COPY}", {"path": str(part)}).fetchall()
-        try:
-            ((name,),) = cursor.execute("select current_database()").fetchall()
-            quoted = name.replace('"', '""')
-            cursor.execute(f'copy from database "{quoted}" to {_COPY}').fetchall()
-            cursor.execute(f"checkpoint {_COPY}").fetchall()
-        finally:
-            cursor.execute(f"detach {_COPY}").fetchall()
+    force_names_to_disk(target.parent)

@@ -16,7 +16,8 @@ import polars as pl
 
 from tracker.errors import DatabaseInUse, DatabaseMissing, DatabaseUnreadable
 from tracker.store.backup import BackupReason, backup_path, write_backup
-from tracker.store.fresh_file import put_in_place, wal_of, write_fresh_file
+from tracker.store.database_file import wal_of
+from tracker.store.fresh_file import put_in_place, write_fresh_file
 from tracker.store.gate import Gate
 from tracker.store.migrations import apply_migrations
 from tracker.store.query_times import QueryTimes

@@ -13,9 +13,9 @@ import duckdb
 import polars as pl
 
 from tracker.errors import DatabaseError, DatabaseMissing, DatabaseUnreadable
-from tracker.store.backup import part_beside, publish, refuse_existing, remove
+from tracker.store.backup import part_beside, publish, refuse_existing
 from tracker.store.database import Database, connected_to_read
-from tracker.store.fresh_file import wal_of
+from tracker.store.database_file import remove_database, wal_of
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -76,7 +76,7 @@ def _copied(file: Path, copy: Path) -> Iterator[int]:
             shutil.copyfile(wal_of(file), wal_of(copy))
         yield _cut_at_damage(copy)
     finally:
-        remove(copy)
+        remove_database(copy)
 
 
 def _cut_at_damage(copy: Path) -> int:

@@ -111,14 +111,6 @@ def void_strikes(transaction: Transaction, corrections: Iterable[Correction]) ->
     return voided
 
 
-def count_again(transaction: Transaction, strike_ids: Iterable[UUID]) -> int:
-    """Takes corrections back, so that their strikes count again; returns how many did."""
-    ids = [str(strike_id) for strike_id in strike_ids]
-    counted = transaction.run("withdraw_corrections", strike_ids=ids)
-    mark_second_looks(transaction, strikes_by_id(transaction, ids))
-    return counted
-
-
 def count_cells(
     database: Reader, chosen: StrikeFilter, *, by_surface: bool = False, by_distance: bool = False
 ) -> pl.DataFrame:

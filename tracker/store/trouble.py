@@ -9,7 +9,7 @@ import duckdb
 
 from tracker.errors import DatabaseError, DatabaseInUse, DatabaseUnreadable
 from tracker.store.backup import backup_files, backup_folder
-from tracker.store.fresh_file import wal_of
+from tracker.store.database_file import wal_of
 
 _HOLDER = re.compile(r"held in (?P<program>.*?)(?: by user \S+)? \(PID (?P<pid>\d+)\)")
 

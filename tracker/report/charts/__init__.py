@@ -8,7 +8,7 @@ says what is found, and its ``description`` says it again for those who do not s
 from __future__ import annotations
 
 from tracker.report.charts.accuracy import RIGHT_PANEL, accuracy_by_foot, accuracy_over_practices
-from tracker.report.charts.aim import aim_fan
+from tracker.report.charts.aim import aim_fan, aim_on_paper, fan_edge_deg
 from tracker.report.charts.board import ladder_board
 from tracker.report.charts.coverage import squad_coverage
 from tracker.report.charts.distance import distance_curve
@@ -24,9 +24,11 @@ __all__ = [
     "accuracy_by_foot",
     "accuracy_over_practices",
     "aim_fan",
+    "aim_on_paper",
     "distance_curve",
     "dot_picture",
     "evidence_line",
+    "fan_edge_deg",
     "foot_gap_picture",
     "ladder_board",
     "operating_characteristics_picture",

@@ -16,6 +16,7 @@ from tracker.review.aim_at_stages import AimAtStages
 NOW_AT, NEXT_AT, TOP = 1.0, 1.32, 1.45
 """How far from the ball the two windows are drawn; only angles are to scale."""
 WIDEST_DEG = 40.0
+WIDEST_ON_PAPER_DEG = 60.0
 
 
 def aim_fan(found: AimAtStages, *, preferred: PreferredFoot = PreferredFoot.UNKNOWN) -> alt.LayerChart:
@@ -53,8 +54,11 @@ def aim_fan(found: AimAtStages, *, preferred: PreferredFoot = PreferredFoot.UNKN
         ),
         alt.Chart(_ray(0.0)).mark_line(color=style.SOFT_INK, strokeWidth=1, strokeDash=[2, 3]).encode(x=x, y=y),
         gates.mark_rule(strokeWidth=5, strokeCap="butt", color=style.INK).encode(x=x, x2="x2:Q", y=y),
-        gates.mark_text(dy=-13, fontSize=12, fontWeight="bold", color=style.INK).encode(
-            x=alt.X("centre:Q", axis=None), y=y, text="words:N"
+        *(
+            gates.mark_text(dy=-14, fontSize=12, fontWeight="bold", **look).encode(
+                x=alt.X("centre:Q", axis=None), y=y, text="words:N"
+            )
+            for look in ({"stroke": style.PAPER, "strokeWidth": 5, "strokeJoin": "round"}, {"color": style.INK})
         ),
         alt.Chart(pl.DataFrame({"x": [0.0], "y": [0.0]}))
         .mark_point(shape="circle", size=130, filled=True, color=style.INK, opacity=1)
@@ -69,6 +73,39 @@ def aim_fan(found: AimAtStages, *, preferred: PreferredFoot = PreferredFoot.UNKN
         ),
         description=f"{sentence}. " + " ".join(f"{words}." for words in windows["words"]),
         height=260,
+    )
+
+
+def fan_edge_deg(found: AimAtStages, *, target_deg: float) -> float:
+    """How wide to either side a fan on paper has to be to hold its wedge and a target of this angle, degrees."""
+    row = found.aim.row(0, named=True)
+    reach = abs(row["bias_deg"] or 0.0) + row["spread_deg"] if found.has_wedge else 0.0
+    return min(max(1.1 * reach, 0.7 * target_deg), WIDEST_ON_PAPER_DEG)
+
+
+def aim_on_paper(found: AimAtStages, *, target_deg: float, edge_deg: float, description: str) -> alt.LayerChart:
+    """The fan for a child: where two of three strikes go, from the ball to one target, without a word in it.
+
+    ``target_deg`` is the angle that the target shows from the ball; ``edge_deg`` (``fan_edge_deg``) the sides of the
+    picture, alike for both feet so that they can be compared. The aim of ``found`` must be known.
+    """
+    row = found.aim.row(0, named=True)
+    bias, spread, edge = row["bias_deg"] or 0.0, row["spread_deg"], _at(edge_deg)
+    x = alt.X("x:Q", scale=alt.Scale(domain=[-edge, edge], nice=False), axis=None)
+    y = alt.Y("y:Q", scale=alt.Scale(domain=[-0.08, NOW_AT + 0.06], nice=False), axis=None)
+    colour, half = style.FOOT_COLOUR[found.foot], _at(target_deg / 2)
+    bar = pl.DataFrame({"x": [-half], "x2": [half], "y": [NOW_AT]})
+    return style.picture(
+        alt.Chart(_wedge(bias, spread, edge, top=NOW_AT))
+        .mark_area(orient="horizontal", color=colour, opacity=0.45)
+        .encode(x=x, x2="x2:Q", y=y),
+        alt.Chart(bar).mark_rule(strokeWidth=7, strokeCap="butt", color=style.INK).encode(x=x, x2="x2:Q", y=y),
+        alt.Chart(pl.DataFrame({"x": [0.0], "y": [0.0]}))
+        .mark_point(shape="circle", size=170, filled=True, color=style.INK, opacity=1)
+        .encode(x=x, y=y),
+        title="",
+        description=description,
+        height=170,
     )
 
 
@@ -87,10 +124,10 @@ def _windows(found: AimAtStages) -> pl.DataFrame:
     return pl.DataFrame(rows, schema={**schema, "half_angle_deg": pl.Float64}, orient="row")
 
 
-def _wedge(bias: float, spread: float, edge: float) -> pl.DataFrame:
+def _wedge(bias: float, spread: float, edge: float, *, top: float = TOP) -> pl.DataFrame:
     """The sides of a wedge at the ball and at the top; where a side leaves the picture it is cut off at its edge."""
     left, right = (_at(bias + side * spread) for side in (-1, 1))
-    steps = sorted({0.0, TOP, *(edge / abs(side) for side in (left, right) if abs(side) * TOP > edge)})
+    steps = sorted({0.0, top, *(edge / abs(side) for side in (left, right) if abs(side) * top > edge)})
     return pl.DataFrame(
         {
             "y": steps,

@@ -8,7 +8,7 @@ import altair as alt
 import polars as pl
 
 from tracker.report import chart_style as style
-from tracker.report import glossary, wording
+from tracker.report import glossary, readiness_words, wording
 from tracker.report.charts.marks import SIDES
 from tracker.report.language import _
 from tracker.review.readiness import Evidence
@@ -97,5 +97,5 @@ def _evidence_title(evidence: Evidence) -> str:
     score = evidence.points["score"].to_list()[-1] if evidence.points.height else 0.0
     strikes = wording.counted(_strikes(evidence.points), "strike")
     return _("{where}: {score} after {strikes}").format(
-        where=where, score=wording.score_words(score, evidence.ready_line), strikes=strikes
+        where=where, score=readiness_words.score_words(score, evidence.ready_line), strikes=strikes
     )

@@ -4,25 +4,28 @@ from __future__ import annotations
 
 from typing import Any
 
-from tracker.domain.vocabulary import Foot, LengthUnit, Paper, PreferredFoot
+from tracker.domain.ladder import Stage
+from tracker.domain.vocabulary import LengthUnit, Paper
 from tracker.report import chart_style as style
-from tracker.report import charts, glossary, wording
+from tracker.report import charts, glossary, standing_words, wording
 from tracker.report import player_words as words
 from tracker.report.language import _, spoken
 from tracker.report.player_words import Reader
 from tracker.report.printed.engine import Data
 from tracker.report.printed.pictures import described, svg
-from tracker.report.season_tables import gap_table
 from tracker.review.season_report import FootSeason, SeasonReport
 
-FAN_WIDTH_PX, GAP_WIDTH_PX, GAP_PART_PX = 330, 620, 78
+FAN_WIDTH_PX = 330
 COACHING_POINTS = 2
 
 
 def player_page(report: SeasonReport, *, unit: LengthUnit, paper: Paper = Paper.A4) -> Data:
-    """Everything the two pages say, in the language spoken now; lengths in the reader's unit."""
-    reader = Reader.of(report)
-    name = report.player.display_name
+    """Everything the two pages say, in the language spoken now; lengths in the reader's unit.
+
+    With few strikes ``is_enough`` is false: counts, the ladder and what is next then fill one page.
+    """
+    name, preferred = report.player.display_name, report.player.preferred_foot
+    is_enough = words.is_enough(report)
     return {
         "language": spoken().value,
         "paper": paper.value,
@@ -33,39 +36,34 @@ def player_page(report: SeasonReport, *, unit: LengthUnit, paper: Paper = Paper.
         "under_name": f"{report.season.name} · {report.squad.name}",
         "days": _days(report),
         "sentences": words.season_sentences(report),
-        "heads": _heads(),
-        "feet": [
-            _foot(foot, report.player.preferred_foot, reader) | {"stage": words.stage_words(foot, report.ladder)}
-            for foot in report.feet
-        ],
-        "start": _("Start"),
-        "now": _("Now"),
-        "gap": _gap(report),
-        "fan_note": words.fan_note() if any(_is_drawn(foot) for foot in report.feet) else "",
-        "practised": [[_foot_name(foot), words.practised_words(foot)] for foot in report.feet],
-        "passed": _passed(report),
-        "stages_note": words.stages_note(report.ladder),
-        "none_passed": _("No stage passed yet: each one takes many strikes."),
-        "passed_heads": [_("Stage"), *(glossary.foot_words(foot) for foot in Foot)],
+        "is_enough": is_enough,
+        "heads": _heads(is_enough=is_enough),
+        "feet": [_foot(report, foot) for foot in report.feet],
+        "how_to_read": words.how_to_read(is_enough=is_enough),
+        "stages": _stages(report),
+        "stage_heads": [_("Stage"), *(glossary.foot_words(foot.foot) for foot in report.feet)],
+        "stages_note": standing_words.stages_note(),
+        "firm_note": standing_words.firm_note(report),
+        "fan_note": words.fan_note() if any(map(_is_drawn, report.feet)) else "",
+        "gap": words.gap_sentence(report),
+        "kept": [list(line) for line in words.kept_words(report, preferred)],
         "next": _next(report, unit),
         "coach_words": [line for line in report.coach_words.split("\n") if line],
-        "how_to_read": words.how_to_read(),
         "foot_line": f"{report.season.name} · {name}",
     }
 
 
-def _heads() -> dict[str, str]:
+def _heads(*, is_enough: bool) -> dict[str, str]:
     return {
         "season": _("Your season"),
-        "feet": _("Both feet, at the start and now"),
-        "gap": _("How far your feet are apart"),
-        "practised": _("The practice behind it"),
+        "feet": _("Both feet, at the start and now") if is_enough else _("Your strikes so far"),
+        "read": _("How to read the numbers"),
+        "stages": _("The stages, and where each foot is"),
         "aim": _("Where your strikes go"),
-        "passed": _("Stages you passed"),
+        "gap": _("How far your feet are apart"),
         "kept": _("What you keep from one practice to the next"),
         "next": _("What to work on next"),
         "coach": _("From your coach"),
-        "read": _("How to read the numbers"),
     }
 
 
@@ -79,27 +77,24 @@ def _days(report: SeasonReport) -> str:
     )
 
 
-def _foot_name(foot: FootSeason) -> str:
-    return glossary.foot_words(foot.foot)
-
-
-def _foot(foot: FootSeason, preferred: PreferredFoot, reader: Reader) -> dict[str, Any]:
-    row = foot.change if foot.attempts >= glossary.TOO_FEW_BELOW else None
+def _foot(report: SeasonReport, foot: FootSeason) -> dict[str, Any]:
+    row = foot.change if words.is_told(foot) else None
     return {
         "side": foot.foot.value,
-        "name": glossary.foot_words(foot.foot, preferred),
+        "name": words.foot_name(foot.foot, report.player.preferred_foot),
         "colour": style.FOOT_COLOUR[foot.foot],
         "shape": style.FOOT_SHAPE[foot.foot],
+        "stage": standing_words.stage_words(foot, report.ladder),
+        "practised": words.practised_words(foot),
         "rows": [
             _dots(row, end, label)
             for end, label in (("start", _("Start")), ("end", _("Now")))
             if row and row["start_rate"] is not None
         ],
-        "change": words.change_sentence(foot, reader),
-        "whole": words.whole_season_words(foot),
-        "kept": words.kept_words(foot),
+        "change": words.change_sentence(foot, Reader.of(report)) if words.is_enough(report) else "",
         "aim": words.aim_sentence(foot),
-        "fan": _fan(foot, preferred),
+        "fan": _fan(report, foot),
+        "fan_target": words.target_note(_aimed_at(report, foot).name) if _is_drawn(foot) else "",
     }
 
 
@@ -117,51 +112,56 @@ def _dots(row: Any, end: str, label: str) -> dict[str, Any]:
     }
 
 
-def _fan(foot: FootSeason, preferred: PreferredFoot) -> dict[str, str] | None:
+def _is_drawn(foot: FootSeason) -> bool:
+    return foot.aim.has_wedge and words.is_told(foot)
+
+
+def _aimed_at(report: SeasonReport, foot: FootSeason) -> Stage:
+    """The stage whose strikes the aim is of; where all are taken together, the one worked at now."""
+    name = foot.aim.aim["of_stage"][0] if foot.aim.aim.height else None
+    return (report.ladder.stage_named(name) if name else None) or foot.stage
+
+
+def _fan(report: SeasonReport, foot: FootSeason) -> dict[str, str] | None:
+    """The aim drawn, both feet to one scale."""
     if not _is_drawn(foot):
         return None
-    picture = charts.aim_fan(foot.aim, preferred=preferred)
+    targets = {one.foot: _aimed_at(report, one).angular_width_deg for one in report.feet}
+    picture = charts.aim_on_paper(
+        foot.aim,
+        target_deg=targets[foot.foot],
+        edge_deg=max(
+            charts.fan_edge_deg(one.aim, target_deg=targets[one.foot]) for one in report.feet if _is_drawn(one)
+        ),
+        description=f"{glossary.foot_words(foot.foot)}: {words.aim_sentence(foot)}",
+    )
     return {"svg": svg(picture, width=FAN_WIDTH_PX), "alt": described(picture)}
 
 
-def _is_drawn(foot: FootSeason) -> bool:
-    return foot.aim.has_wedge and foot.attempts >= glossary.TOO_FEW_BELOW
-
-
-def _gap(report: SeasonReport) -> dict[str, Any]:
-    parts = report.gap_parts
-    shown = words.is_enough(report) and parts.height >= 2
-    told = report.player.preferred_foot not in (PreferredFoot.BOTH, PreferredFoot.UNKNOWN)
-    if not (shown and told):
-        return {"words": words.gap_sentence(report), "note": "", "picture": None, "table": None}
-    picture = charts.foot_gap_picture(parts).properties(height=GAP_PART_PX * parts.height)
-    return {
-        "words": words.gap_sentence(report),
-        "note": words.gap_note(),
-        "picture": {"svg": svg(picture, width=GAP_WIDTH_PX), "alt": described(picture)},
-        "table": {"heads": gap_table(parts).columns, "rows": [list(row) for row in gap_table(parts).iter_rows()]},
-    }
-
-
-def _passed(report: SeasonReport) -> list[list[str]]:
-    """A row for each stage that a foot passed, in the order of the ladder: its name, left foot, right foot."""
-    days = {(one.stage, one.foot): one for foot in report.feet for one in foot.passed}
+def _stages(report: SeasonReport) -> list[dict[str, Any]]:
+    """A row for each stage of the ladder: its number and name, where each foot stands, and whether it works there."""
     return [
-        [stage.name, *(words.passed_words(days.get((stage.name, foot))) for foot in Foot)]
+        {
+            "name": f"{stage.position}. {stage.name}",
+            "feet": [
+                {"words": standing_words.standing_words(foot, stage), "is_now": foot.stage == stage}
+                for foot in report.feet
+            ],
+        }
         for stage in report.ladder.stages
-        if any((stage.name, foot) in days for foot in Foot)
     ]
 
 
 def _next(report: SeasonReport, unit: LengthUnit) -> list[dict[str, Any]]:
     return [
         {
-            "words": words.next_words(foot),
-            "where": _("{target}, from {distance}").format(
-                target=wording.target_words(foot.next_stage.target, unit),
-                distance=wording.length_words(foot.next_stage.distance_m, unit),
+            "words": said,
+            "reason": " ".join(reason for foot in feet if (reason := standing_words.reason_words(foot))),
+            "where": _("Target: {target}, from {distance}.").format(
+                target=wording.target_words(feet[0].next_stage.target, unit),
+                distance=wording.length_words(feet[0].next_stage.distance_m, unit),
             ),
-            "points": list(foot.next_stage.coaching_points[:COACHING_POINTS]),
+            "points": list(feet[0].next_stage.coaching_points[:COACHING_POINTS]),
         }
-        for foot in words.worked_on(report)
+        for said, feet in standing_words.next_by_stage(report)
     ]

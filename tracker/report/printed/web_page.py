@@ -26,7 +26,7 @@ figure svg { width: 100%; height: auto; }
 figure svg text { font-family: "Noto Sans", system-ui, sans-serif; }
 table { border-collapse: collapse; width: 100%; font-size: 0.92rem; }
 th { text-align: left; border-bottom: 2px solid #111; padding: 0.25rem; }
-td { border-bottom: 1px solid #c4c4c4; padding: 0.25rem; }
+td, tbody th { border-bottom: 1px solid #c4c4c4; padding: 0.25rem; font-weight: normal; }
 @media print { section { break-inside: avoid; } }
 """
 MARK_SIZE, MARK_STEP, HALF_GAP = 16, 20, 8
@@ -35,28 +35,17 @@ MARK_SIZE, MARK_STEP, HALF_GAP = 16, 20, 8
 def web_page(data: Data) -> str:
     """The report of ``player_page`` as HTML; every text in it is escaped, whatever it contains."""
     heads = data["heads"]
-    feet = data["feet"]
     body = [
         f'<p class="soft">{_text(data["kind"])} · {_text(data["under_name"])}</p>',
         f'<h1 dir="auto">{_text(data["name"])}</h1><p class="soft">{_text(data["days"])}</p>',
         _section(heads["season"], *_paragraphs(data["sentences"]), kind="season"),
-        _section(heads["feet"], *(_foot(foot) for foot in feet), kind="feet"),
-        _section(
-            heads["gap"],
-            *_paragraphs([f"{data['gap']['words']} {data['gap']['note']}".rstrip()]),
-            _figure(data["gap"]["picture"]),
-        ),
-        _section(heads["practised"], *(f"<p><b>{_text(a)}:</b> {_text(b)}</p>" for a, b in data["practised"])),
+        _section(heads["feet"], _two(_foot(foot) for foot in data["feet"])),
         _section(heads["read"], _list(data["how_to_read"])),
-        _section(heads["aim"], *(_aim(foot) for foot in feet), kind="feet"),
-        f'<p class="soft">{_text(data["fan_note"])}</p>',
         _section(
-            heads["passed"],
-            *_paragraphs([data["stages_note"]]),
-            _table(data) if data["passed"] else f"<p>{_text(data['none_passed'])}</p>",
+            heads["stages"], *_paragraphs([data["stages_note"]]), _table(data), *_paragraphs([data["firm_note"]])
         ),
-        _section(heads["kept"], *(f"<p><b>{_text(foot['name'])}:</b> {_text(foot['kept'])}</p>" for foot in feet)),
-        _section(heads["next"], *(_next(one) for one in data["next"]), kind="feet"),
+        *(_more(data) if data["is_enough"] else ()),
+        _section(heads["next"], _two(_next(one) for one in data["next"])),
         _section(heads["coach"], *_paragraphs(data["coach_words"])) if data["coach_words"] else "",
     ]
     return (
@@ -70,30 +59,44 @@ def web_page(data: Data) -> str:
     )
 
 
+def _more(data: Data) -> list[str]:
+    """What is told where the strikes are enough: the gap, what is kept, the aim."""
+    heads, feet = data["heads"], data["feet"]
+    return [
+        _section(heads["gap"], *_paragraphs([data["gap"]])),
+        _section(heads["kept"], *(f"<p><b>{_text(foot)}:</b> {_text(words)}</p>" for foot, words in data["kept"])),
+        _section(heads["aim"], *_paragraphs([data["fan_note"]]), _two(_aim(foot) for foot in feet)),
+    ]
+
+
 def _text(text: object) -> str:
     return escape(str(text), quote=True)
 
 
 def _paragraphs(lines: Iterable[str]) -> list[str]:
-    return [f'<p dir="auto">{_text(line)}</p>' for line in lines]
+    return [f'<p dir="auto">{_text(line)}</p>' for line in lines if line]
 
 
 def _section(head: str, *parts: str, kind: str = "") -> str:
-    """Parts one below the other, or beside one another where the kind is *feet*."""
     inner = "".join(parts)
     kind = f' class="{kind}"' if kind else ""
     return f"<section><h2>{_text(head)}</h2><div{kind}>{inner}</div></section>"
 
 
+def _two(parts: Iterable[str]) -> str:
+    """Parts beside one another where the page is wide enough."""
+    return f'<div class="feet">{"".join(parts)}</div>'
+
+
 def _foot(foot: dict[str, Any]) -> str:
     rows = "".join(
         f"<p><b>{_text(row['label'])}: {_text(row['count'])}</b> "
-        f'<span class="soft">({_text(row["likely"])})</span></p>{_marks(foot, row)}'
+        f"({_text(row['likely'])})</p>{_marks(foot, row)}"
         for row in foot["rows"]
     )
     return (
-        f"<div><h3>{_text(foot['name'])}</h3><p>{_text(foot['stage'])}</p>{rows}<p>{_text(foot['change'])}</p>"
-        f'<p class="soft">{_text(foot["whole"])}</p></div>'
+        f"<div><h3>{_text(foot['name'])}</h3><p>{_text(foot['stage'])}</p><p>{_text(foot['practised'])}</p>"
+        f"{rows}{''.join(_paragraphs([foot['change']]))}</div>"
     )
 
 
@@ -128,7 +131,10 @@ def _figure(picture: dict[str, str] | None) -> str:
 
 
 def _aim(foot: dict[str, Any]) -> str:
-    return f"<div><h3>{_text(foot['name'])}</h3><p>{_text(foot['aim'])}</p>{_figure(foot['fan'])}</div>"
+    return (
+        f"<div><h3>{_text(foot['name'])}</h3><p>{_text(foot['aim'])}</p>{_figure(foot['fan'])}"
+        f"<p>{_text(foot['fan_target'])}</p></div>"
+    )
 
 
 def _list(lines: Iterable[str]) -> str:
@@ -136,10 +142,19 @@ def _list(lines: Iterable[str]) -> str:
 
 
 def _table(data: Data) -> str:
-    heads = "".join(f'<th scope="col">{_text(head)}</th>' for head in data["passed_heads"])
-    rows = "".join("<tr>" + "".join(f"<td>{_text(cell)}</td>" for cell in row) + "</tr>" for row in data["passed"])
+    heads = "".join(f'<th scope="col">{_text(head)}</th>' for head in data["stage_heads"])
+    rows = "".join(
+        f'<tr><th scope="row">{_text(stage["name"])}</th>' + "".join(map(_cell, stage["feet"])) + "</tr>"
+        for stage in data["stages"]
+    )
     return f"<table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>"
 
 
+def _cell(foot: dict[str, Any]) -> str:
+    words = _text(foot["words"])
+    return f"<td><b>{words}</b></td>" if foot["is_now"] else f"<td>{words}</td>"
+
+
 def _next(one: dict[str, Any]) -> str:
-    return f'<div><h3>{_text(one["words"])}</h3><p class="soft">{_text(one["where"])}</p>{_list(one["points"])}</div>'
+    reason = f"<p>{_text(one['reason'])}</p>" if one["reason"] else ""
+    return f"<div><h3>{_text(one['words'])}</h3>{reason}<p>{_text(one['where'])}</p>{_list(one['points'])}</div>"
