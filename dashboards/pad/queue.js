@@ -106,14 +106,14 @@ async function send() {
   if (running) return;
   running = true;
   clearTimeout(timer);
-  let outcome = 'more';
-  while (outcome === 'more') outcome = await exclusively(sendBatch).catch(() => 'later');
+  let sent = 'more';
+  while (sent === 'more') sent = await exclusively(sendBatch).catch(() => 'later');
   // Kept after the last look, or sent by a tab this one did not hear.
-  if (outcome === 'done' && waitingCount()) await reread();
+  if (sent === 'done' && waitingCount()) await reread();
   running = false;
-  if (outcome === 'done' && !waitingCount()) return;
+  if (sent === 'done' && !waitingCount()) return;
   timer = setTimeout(send, Math.max(SHORTEST_PAUSE_MS, pause * (0.75 + Math.random() / 4)));
-  if (outcome === 'later') pause = Math.min(pause * 2, LONGEST_PAUSE_MS);
+  if (sent === 'later') pause = Math.min(pause * 2, LONGEST_PAUSE_MS);
 }
 
 /** Runs `work` in one tab at a time: under a web lock, or a lease where plain http has none. */

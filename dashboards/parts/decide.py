@@ -14,11 +14,12 @@ from dashboards.ui.choices import shirt_and_name
 from tracker.domain.ladder import Ladder
 from tracker.domain.squad import Player, Squad
 from tracker.domain.vocabulary import Foot
-from tracker.report import ladder_words, tables
+from tracker.report import advice_words, board_words, ladder_words, tables
+from tracker.report.advice_words import SuggestedMove
 from tracker.report.glossary import foot_words
-from tracker.report.ladder_words import SuggestedMove
 from tracker.report.language import _
 from tracker.review import decisions
+from tracker.review.ready_rule import move_on_calls
 from tracker.store.database import Database
 
 LATEST_SHOWN = 5
@@ -29,8 +30,12 @@ def decide_part(
 ) -> None:
     """The moves the tool suggests, each with a button; a form for any other decision; the latest ones with an undo."""
     by_name = {player.display_name: player for player in players}
-    moves = [move for move in ladder_words.suggested_moves(board) if move.player in by_name]
+    moves = [move for move in advice_words.suggested_moves(board) if move.player in by_name]
     if moves:
+        if calls := board_words.moves_on_words(move_on_calls(board, last=ladder.stages[-1])):
+            st.text(calls)
+        if any(move.keeps and move.is_on for move in moves):
+            st.text(advice_words.move_on_wins_words())
         st.text_input(_("Note on the next decision, if you like"), key=state.NOTE.key, max_chars=decisions.LONGEST_NOTE)
         with st.container(key=look.MOVES, gap="xsmall"):
             for move in moves:

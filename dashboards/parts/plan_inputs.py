@@ -132,6 +132,19 @@ def _others(before: PlanOptions, equipment: Equipment, unit: LengthUnit) -> Plan
             key=state.PLAN_LOGGERS.key,
             persist_state="session",
         )
+    federation, age, phase = _whose_rules(before)
+    return PlanOptions(
+        equipment=equipment,
+        loggers=loggers,
+        federation=federation,
+        age=age if federation else None,
+        phase=phase,
+        space_width_m=wording.in_metres(width, unit),
+    )
+
+
+def _whose_rules(before: PlanOptions) -> tuple[Federation | None, int, FootPhase | None]:
+    """The federation, the age, and whether it is a block for the other foot."""
     federation_field, age_field, phase_field = st.columns(3)
     with federation_field:
         known: list[Federation | state.Nothing] = [state.NOTHING, *federations()]
@@ -162,11 +175,4 @@ def _others(before: PlanOptions, equipment: Equipment, unit: LengthUnit) -> Plan
             key=state.PLAN_PHASE.key,
             persist_state="session",
         )
-    return PlanOptions(
-        equipment=equipment,
-        loggers=loggers,
-        federation=federation or None,
-        age=age if federation else None,
-        phase=phase or None,
-        space_width_m=wording.in_metres(width, unit),
-    )
+    return federation or None, age, phase or None

@@ -10,15 +10,16 @@ from dashboards.ui import messages, pictures, state
 from dashboards.ui.answers import asked
 from dashboards.ui.certainty import how_sure
 from dashboards.ui.choices import choose_player, choose_scope, choose_squad, squad_players
+from dashboards.ui.escape import plain
 from dashboards.ui.table import show_table
 from tracker.domain.vocabulary import Dimension
-from tracker.report import charts, notes, season_tables, season_words
+from tracker.report import charts, gap_words, notes, season_tables, season_words
 from tracker.report.explanations import Certainty
 from tracker.report.language import _
 from tracker.review import club
 from tracker.review.change import change
 from tracker.review.gap import foot_gap
-from tracker.review.gap_over_season import gap_over_season
+from tracker.review.gap_over_season import gap_over_season, squad_catching_up
 from tracker.serve.process import held_database
 
 st.title(_("Feet"))
@@ -33,6 +34,15 @@ if changes.is_empty():
     st.info(_("No strikes here yet. Log some on the Today page, or import a file on the Setup page."))
     st.page_link("screens/today.py", label=_("Log strikes on the Today page"))
     st.stop()
+everybody = asked(gap_over_season, database, scope)
+if everybody.height:
+    found = squad_catching_up(everybody)
+    st.markdown(f"**{plain(gap_words.squad_words(found))}**")
+    for note in gap_words.squad_notes():
+        st.text(note)
+    show_table(gap_words.squad_table(found), label=_("Whose other foot is catching up"))
+
+st.header(_("One player"))
 player = choose_player(players, state.PLAYER_SHOWN)
 parts = asked(gap_over_season, database, replace(scope, player=player))
 if parts.is_empty():
@@ -40,9 +50,11 @@ if parts.is_empty():
 else:
     label = _("Both feet at the start, in the middle and at the end")
     pictures.with_table(pictures.drawn(charts.foot_gap_picture, parts), season_tables.gap_table(parts), label=label)
+    st.text(_("In each part both feet are at the same stage and distance; from one part to the next these may differ."))
 how_sure(Certainty.LIKE, Certainty.CHANGE)
 
 st.header(_("Each foot beside itself at the start of the season"))
+st.text(_("A foot may be clearly up and the gap not clearly smaller, since both feet change."))
 for line in season_words.changed_words(changes):
     st.text(line)
 order = [one.display_name for one in players]

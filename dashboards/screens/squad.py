@@ -19,8 +19,6 @@ from tracker.review.accuracy import accuracy
 from tracker.review.readiness import readiness
 from tracker.serve.process import held_database
 
-CORE_LEVEL = 0.5
-
 st.title(_("Squad"))
 st.text(_("Where does each player stand?"))
 messages.show()
@@ -45,13 +43,13 @@ how_sure(explanations.Certainty.READY)
 st.page_link("screens/ladder.py", label=_("Decide on the Ladder page"))
 
 st.header(_("Who has few strikes?"))
+st.text(_(explanations.TWO_KINDS_OF_FEW))
 month_part(database, scope)
 
 st.header(_("Accuracy with each foot"))
 if not stage:
     st.text(_(explanations.LIKE_WITH_LIKE))
-core = asked(accuracy, database, scope, by=split, level=CORE_LEVEL)
-pictures.show(pictures.drawn(charts.accuracy_by_foot, likely, core=core))
+pictures.show(pictures.drawn(charts.accuracy_by_foot, likely))
 with st.expander(_("In words")):
     show_table(tables.accuracy_by_side(likely), label=_("Accuracy of each player, left foot and right foot"))
 with st.expander(_("All figures")):

@@ -104,9 +104,9 @@ def squad_players(database: Database, squad: Squad) -> list[Player]:
 
 def shirt_and_name(player: Player) -> str:
     """A player as a list shows them."""
-    shirt = "" if player.shirt_number is None else f"{player.shirt_number} · "
+    shirt = "" if player.shirt_number is None else _(" (shirt {number})").format(number=player.shirt_number)
     left = "" if player.active else f" ({_('left the squad')})"
-    return f"{shirt}{player.display_name}{left}"
+    return f"{player.display_name}{shirt}{left}"
 
 
 def _choose_season(database: Database) -> Season | None:

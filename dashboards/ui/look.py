@@ -41,6 +41,7 @@ h1 {{ padding: 0.25rem 0 0.5rem 0 !important; }}
 .board-key li {{ display: flex; gap: 0.6rem; align-items: center; margin: 0 !important; padding: 0; font-size: 1rem; }}
 .board-key .box {{ flex: none; width: 2.6rem; height: 1.7rem; line-height: 1.6rem; border: 1px solid #404040; }}
 .board-key .box {{ text-align: center; font-weight: 700; }}
+[data-testid="stPageLink"] a {{ padding-left: 0; }}
 [data-testid="stPageLink"] a p, [data-testid="stPopover"] button p {{ text-decoration: underline; color: #0b4f8a; }}
 .strike-table {{ overflow-x: auto; }}
 .strike-table table {{ width: 100%; border-collapse: collapse; font-size: 0.95rem; }}

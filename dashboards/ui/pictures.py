@@ -26,8 +26,12 @@ def drawn(picture: Callable[Said, alt.LayerChart], *args: Said.args, **kwargs: S
 
 
 def show(picture: Specification) -> None:
-    """Shows a picture as wide as its place; its description is read out."""
-    st.vega_lite_chart(spec=picture, theme=None)
+    """Shows a picture as wide as its place, and how to read it as text under it; its description is read out."""
+    title = dict(picture["title"])
+    note = title.pop("subtitle", [])  # in the picture its lines would be as short on a laptop as on a phone
+    st.vega_lite_chart(spec={**picture, "title": title}, theme=None)
+    if note:
+        st.text(" ".join(note))
 
 
 def with_table(picture: Specification, table: pl.DataFrame, *, label: str) -> None:

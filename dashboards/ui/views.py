@@ -21,7 +21,7 @@ class PlayerView(StrEnum):
 def player_view_words(view: PlayerView) -> str:
     """What is looked at, in a word or two."""
     return {
-        PlayerView.READY: _("Readiness"),
+        PlayerView.READY: _("Ready line"),
         PlayerView.PRACTICES: _("Practices"),
         PlayerView.AIM: _("Aim"),
         PlayerView.DISTANCE: _("Distance"),

@@ -64,11 +64,11 @@ def test_another_database_of_the_process_is_another_question(squad: SquadBuilder
 
 def test_a_picture_is_drawn_anew_for_other_figures_and_for_another_language(squad: SquadBuilder) -> None:
     squad.strikes("Ana", Foot.LEFT, "++++++++++++--", day=DAY)
-    rates, core = accuracy(squad.database, squad.scope), accuracy(squad.database, squad.scope, level=0.5)
-    first = drawn(charts.accuracy_by_foot, rates, core=core)
-    assert drawn(charts.accuracy_by_foot, rates.clone(), core=core) == first
+    rates = accuracy(squad.database, squad.scope)
+    first = drawn(charts.accuracy_by_foot, rates)
+    assert drawn(charts.accuracy_by_foot, rates.clone()) == first
     with speaking(Language.SPANISH):
-        assert drawn(charts.accuracy_by_foot, rates, core=core) != first
+        assert drawn(charts.accuracy_by_foot, rates) != first
     squad.strikes("Ana", Foot.RIGHT, "++++++++++++--", day=DAY)
-    rates, core = accuracy(squad.database, squad.scope), accuracy(squad.database, squad.scope, level=0.5)
-    assert drawn(charts.accuracy_by_foot, rates, core=core) != first
+    rates = accuracy(squad.database, squad.scope)
+    assert drawn(charts.accuracy_by_foot, rates) != first

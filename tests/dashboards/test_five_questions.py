@@ -68,8 +68,8 @@ def test_is_a_players_left_foot_better_than_in_september(start: AppTest, demo: D
 
 def test_who_is_ready_for_the_rolling_ball_with_both_feet(start: AppTest, demo: Database, words: Words) -> None:
     app = start.switch_page("screens/ladder.py").run()  # press 1
-    table = words(app).split('aria-label="Who has passed each stage, by foot"')[1]
-    found = re.search(r'</td><td class="words">Rolling ball</td><td class="words">([^<]*)</td>', table)
+    table = words(app).split('aria-label="Who is done with each stage, by foot"')[1]
+    found = re.search(r'<td class="words">2. Still ball through a gate</td><td class="words">([^<]*)</td>', table)
     assert found
     board = readiness(demo, Scope(squad=club.squads(demo)[0]))
     now = board.filter("is_current").rows(named=True)
@@ -107,10 +107,8 @@ def test_does_anyone_fall_back_after_moving_on(start: AppTest, demo: Database, w
     gone = board.filter("is_passed", status="revisit")
     assert gone.height
     for row in gone.iter_rows(named=True):
-        (answer,) = (
-            one for one in rows if f"Fell back at {row['stage']} ({row['stage_position']}), already passed" in one
-        )
-        assert row["player"] in answer.split("</td>")[1 if row["foot"] == "left" else 2]
+        (answer,) = (one for one in rows if f">{row['player']}, {row['foot']}</td>" in one and "the fall" in one)
+        assert row["stage"] in answer
         placed = rows_of(
             demo,
             "select stage, placed_at from placement join player using (player_id) where withdrawn_at is null "

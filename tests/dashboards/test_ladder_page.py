@@ -51,16 +51,17 @@ def test_the_three_answers_stand_first(open_page: OpenPage, season: SquadBuilder
     lines = [one.value for one in app.text]
     assert lines[0] == "Who is ready to move on, who waits for what, who should go back?"
     shown = words(app)
-    assert "Ready to move on: 2 feet. Fell back: 0 at the stage practised now, 0 at stages already passed." in shown
-    assert row(f"Ready to move on from {GATE} (2)", "Ana", "Ana") in shown
-    assert "Fell back at " not in shown
+    assert "Ready to move on: 2 feet. Fell back: 0 feet where they practise now, 0 feet at earlier stages." in shown
+    for foot in ("left", "right"):
+        assert row(f"Ana, {foot}", f"Move on from {GATE} (2) to {ROLLING}") in shown
+    assert "the fall reached line" not in shown
 
 
 def test_the_group_hears_a_suggestion_with_its_reasons(open_page: OpenPage, season: SquadBuilder, words: Words) -> None:
     shown = words(open_page("ladder"))
-    assert "1 of 2 have passed Still ball through a gate (11 yd) with both feet: stay there with the group." in shown
+    assert "1 of 2 are done with Still ball through a gate (11 yd) with both feet: stay there with the group." in shown
     assert "Both feet still to come: Ben." in shown
-    assert row(GATE, ROLLING, "Ana", "–") in shown
+    assert row(f"2. {GATE}", "Ana", "–", "–") in shown
 
 
 def test_one_press_takes_a_suggestion_with_its_note(open_page: OpenPage, season: SquadBuilder, words: Words) -> None:
@@ -73,7 +74,7 @@ def test_one_press_takes_a_suggestion_with_its_note(open_page: OpenPage, season:
     assert app.success[0].value == "Ana, left foot, practises Rolling ball from now on."
     assert app.text_input(key="note").value == ""
     assert "Of 1 decisions" not in words(app)
-    assert "1 decision: as suggested 1, earlier 0, lower 0." in words(app)
+    assert "1 decision with a suggestion beside them: 1 as the tool suggested, 0 at a higher stage" in words(app)
 
 
 def test_a_decision_is_taken_back_where_it_was_made(open_page: OpenPage, season: SquadBuilder) -> None:
@@ -93,7 +94,7 @@ def test_a_coach_may_decide_otherwise_and_is_told_what_became_of_it(
     (placement,) = decisions.placements_of(season.database, ben)
     assert (placement.stage, placement.suggested_stage) == (ROLLING, GATE)
     shown = words(app)
-    assert "Moved earlier than suggested: 1 few strikes there yet." in shown
+    assert "Placed higher than suggested, and since then: 1 few strikes there yet." in shown
     assert "earlier than suggested" in shown
 
 
@@ -105,8 +106,8 @@ def test_a_foot_fallen_back_at_a_passed_stage_is_named_with_it_and_at_the_last_s
         season.strikes("Ana", Foot.LEFT, "-" * 10, day=date(2026, 3, day), stage=GATE)
         season.strikes("Ana", Foot.LEFT, "+" * 20, day=date(2026, 3, day), stage=season.stages[-1])
     shown = words(open_page("ladder"))
-    assert row(f"Fell back at {GATE} (2), already passed: practise it again", "Ana", "–") in shown
-    assert row(f"Ready at {season.stages[-1]} (7), the last stage: nothing to move on to", "Ana", "–") in shown
+    advice = f"Ready at {season.stages[-1]} (7), the last stage: nothing to move on to; keep in the warm-up: {GATE} (2)"
+    assert row("Ana, left", advice) in shown
 
 
 def test_a_foot_that_falls_back_is_named_and_offered_the_way_back(
@@ -116,7 +117,7 @@ def test_a_foot_that_falls_back_is_named_and_offered_the_way_back(
     for day in (23, 24, 25, 26):
         season.strikes("Ben", Foot.LEFT, "----------", day=date(2026, 3, day), stage=ROLLING)
     app = open_page("ladder")
-    assert row(f"Fell back at {ROLLING} (3), practised now: go back a stage", "Ben", "–") in words(app)
+    assert row("Ben, left", f"Go back from {ROLLING} (3) to {GATE}") in words(app)
     press(app, "Move back")
     assert decisions.placements_of(season.database, season.player("Ben"))[-1].stage == GATE
     assert "The tool suggests no move now." not in words(app)  # Ana is still ready

@@ -36,8 +36,8 @@ def page(squad: SquadBuilder, season: Season, open_page: OpenPage) -> AppTest:
     return open_page("reports")
 
 
-def test_a_preview_of_two_pages_stands_beside_the_coachs_words(page: AppTest) -> None:
-    assert len(page.get("image")) == 2
+def test_a_preview_stands_beside_the_coachs_words_one_page_for_few_strikes(page: AppTest) -> None:
+    assert len(page.get("image")) == 1
     assert page.text_area[0].label == "Your own words for Ana"
 
 

@@ -56,7 +56,7 @@ def test_each_foot_is_told_as_a_count_a_likely_range_and_how_sure(
 
 def test_the_picture_says_the_finding_and_describes_itself(open_page: OpenPage, season: SquadBuilder) -> None:
     board, coverage, accuracy = pictures(open_page("squad"))
-    assert "Left foot 14 of 20 on target" in json.dumps(accuracy["title"])
+    assert "Left foot: 14 of 20 on target; clearly above that: nobody." in json.dumps(accuracy["title"])
     assert "Ana, left foot: 14 of 20." in accuracy["description"]
     assert "0 of 2 players are ready to move on" in json.dumps(board["title"])
     assert "Ana, left foot: working at Still ball through a gate." in board["description"]

@@ -19,6 +19,7 @@ from streamlit.runtime import Runtime
 
 from tests.hostile import materials
 from tracker.domain.identity import uuid7
+from tracker.domain.squad import Player, Squad
 from tracker.domain.vocabulary import Foot, Outcome
 from tracker.errors import TrackerError
 from tracker.review import club
@@ -117,8 +118,8 @@ class Ground:
 
     database: Database
     folder: Path
-    squad: club.Squad
-    ana: club.Player
+    squad: Squad
+    ana: Player
 
     def strikes_and_corrections(self) -> dict[str, int]:
         """How many of both are stored."""

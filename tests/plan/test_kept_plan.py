@@ -144,9 +144,9 @@ def test_the_weeks_chosen_say_how_much_the_other_foot_works(six: SquadBuilder) -
     assert phase_on(six.database, six.squad, DAY) is FootPhase.BLOCK
     choose_block(six.database, six.squad, starts_on=DAY, weeks=8, practices_a_week=2, other_foot_weeks=4)
     phases = [phase_on(six.database, six.squad, DAY + timedelta(weeks=week)) for week in (-2, 0, 3, 4, 20)]
-    assert phases == [FootPhase(one) for one in ("maintenance", "block", "block", "maintenance", "maintenance")]
+    assert phases == [FootPhase(one) for one in ("upkeep", "block", "block", "upkeep", "upkeep")]
     request = squad_request(six.database, six.squad, minutes=60, held_on=DAY + timedelta(weeks=5))
-    assert request.phase is FootPhase.MAINTENANCE
+    assert request.phase is FootPhase.UPKEEP
 
 
 def test_a_squad_sees_its_weeks_from_where_the_feet_stand(six: SquadBuilder) -> None:

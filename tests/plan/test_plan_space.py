@@ -105,7 +105,7 @@ def assert_one_new_stage_at_most(plan: PracticePlan, request: PlanRequest) -> No
 
 
 def assert_other_foot_has_its_share(plan: PracticePlan, request: PlanRequest) -> None:
-    share = {FootPhase.BLOCK: 0.50, FootPhase.MAINTENANCE: 0.25}[request.phase]
+    share = {FootPhase.BLOCK: 0.50, FootPhase.UPKEEP: 0.25}[request.phase]
     for player in request.players:
         done = [foot for _, _, work in plan.work() if work.player == player.name for foot in work.feet]
         other = sum(foot.strikes for foot in done if foot.foot is player.other_foot)

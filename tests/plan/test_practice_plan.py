@@ -100,7 +100,7 @@ def test_each_foot_gets_to_the_stage_it_works_at() -> None:
 
 def test_in_a_block_at_least_half_of_the_strikes_are_with_the_other_foot_and_a_quarter_after_it() -> None:
     block = plan_practice(request_for())
-    after = plan_practice(request_for(phase=FootPhase.MAINTENANCE))
+    after = plan_practice(request_for(phase=FootPhase.UPKEEP))
     for name in ("Kaya", *NAMES):
         left, right = (strikes_of(block, name, foot) for foot in Foot)
         assert left >= right > 0

@@ -46,7 +46,7 @@ def test_a_block_is_eight_weeks_with_the_other_foot_unless_said_otherwise() -> N
 
 def test_after_the_other_foot_weeks_a_quarter_of_the_strikes_keeps_it_up() -> None:
     block = season_block(request_for(squad_at(STILL, 0.6)), starts_on=MONDAY, weeks=12)
-    assert [week.phase for week in block.weeks] == [FootPhase.BLOCK] * 8 + [FootPhase.MAINTENANCE] * 4
+    assert [week.phase for week in block.weeks] == [FootPhase.BLOCK] * 8 + [FootPhase.UPKEEP] * 4
     assert "at least half of them with the other foot" in block.weeks[0].sentence
     assert "at least a quarter of them with the other foot" in block.weeks[-1].sentence
 

@@ -35,7 +35,7 @@ def of_ana(season: SquadBuilder) -> Scope:
 
 def accuracy_picture(season: SquadBuilder) -> alt.LayerChart:
     found = accuracy(season.database, season.scope)
-    return charts.accuracy_by_foot(found, core=accuracy(season.database, season.scope, level=0.5))
+    return charts.accuracy_by_foot(found)
 
 
 def board_picture(season: SquadBuilder, players: list[str]) -> alt.LayerChart:
@@ -81,9 +81,9 @@ def test_every_picture_is_valid_fits_its_frame_and_describes_itself(season: Squa
 
 def test_the_left_foot_has_the_left_panel_and_the_right_foot_the_right_one(season: SquadBuilder) -> None:
     season.strikes("Ana", Foot.RIGHT, "++++-", day=FIRST, stage=GATE)
-    left, right = rows(accuracy_picture(season).to_dict(), having="core_from")
+    left, right = rows(accuracy_picture(season).to_dict(), having="likely_from")
     assert left["at"] == pytest.approx(7.0)
-    assert 0 <= left["likely_from"] < left["core_from"] < left["at"] < left["core_to"] < left["likely_to"] <= 10
+    assert 0 <= left["likely_from"] < left["at"] < left["likely_to"] <= 10
     assert right["at"] == pytest.approx(charts.RIGHT_PANEL + 8.0)
 
 

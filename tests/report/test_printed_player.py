@@ -15,7 +15,7 @@ from builders import SquadBuilder
 
 from tracker.domain.vocabulary import Foot, Language, LengthUnit, Paper
 from tracker.report.language import speaking
-from tracker.report.player_words import Reader, season_sentences
+from tracker.report.player_words import Reader, aim_sentence, season_sentences
 from tracker.report.printed.engine import FONTS, TEMPLATES, Template, page_images, pdf
 from tracker.report.printed.player_page import player_page
 from tracker.report.printed.web_page import web_page
@@ -60,7 +60,7 @@ def test_the_fullest_reports_have_two_pages_on_any_paper(
     words = ("Well done. " * LONGEST_WORDS)[:LONGEST_WORDS]
     most_stages = max(reports, key=lambda one: sum(len(foot.passed) for foot in one.feet))
     with speaking(language):
-        for report in (most_stages, named(reports, "Zoë L.")):
+        for report in (most_stages, named(reports, "Jun T.")):
             page = player_page(replace(report, coach_words=words), unit=LengthUnit.METRES, paper=paper)
             pages = pypdf.PdfReader(BytesIO(pdf(Template.PLAYER, page))).pages
             assert len(pages) == 2
@@ -133,8 +133,11 @@ def test_the_web_page_says_the_same_needs_nothing_and_runs_nothing(reports: list
     assert f"Season report: {NAME}" in seen.texts
     assert not seen.tags & {"script", "b>", "img", "link", "iframe", "object"}
     paper = "".join("".join(text_of(pdf(Template.PLAYER, data))).split())
-    for sentence in (*data["sentences"], *data["how_to_read"], *(foot["whole"] for foot in data["feet"])):
-        assert sentence in seen.texts
+    told = [foot[name] for foot in data["feet"] for name in ("stage", "practised", "change", "aim", "fan_target")]
+    told += [cell["words"] for stage in data["stages"] for cell in stage["feet"]]
+    told += [data["gap"], data["stages_note"], data["fan_note"], *(words for _foot, words in data["kept"])]
+    for sentence in (*data["sentences"], *data["how_to_read"], *told):
+        assert sentence in [one.strip() for one in seen.texts]
         assert "".join(sentence.split()) in paper
 
 
@@ -146,15 +149,25 @@ def test_no_other_childs_name_and_no_word_that_labels_a_child(reports: list[Seas
         assert [word for word in NEVER if word in said.lower()] == []
 
 
-def test_few_strikes_are_said_to_be_few_and_nothing_is_claimed(squad: SquadBuilder) -> None:
+def test_few_strikes_are_counted_on_one_page_and_nothing_is_claimed(squad: SquadBuilder) -> None:
     season = club.make_season(squad.database, name="s", starts_on=date(2026, 1, 1), ends_on=date(2026, 12, 31))
-    squad.strikes("Ana", Foot.LEFT, "+++", day=date(2026, 3, 1), stage=squad.stages[0])
+    for day in (1, 8, 15):
+        squad.strikes("Ana", Foot.LEFT, "+++-----", day=date(2026, 3, day), stage=squad.stages[0])
     data = player_page(season_report(squad.database, squad.player("Ana"), season), unit=LengthUnit.YARDS)
-    said = " ".join(text_of(pdf(Template.PLAYER, data)))
-    assert "3 strikes of yours are written down so far." in said
-    assert "too few to say" in said
-    assert not re.search(r"\d+ of (3|20) on target|Clearly|likely \d", said)
-    assert [foot["rows"] for foot in data["feet"]] == [[], []]
+    (said,) = text_of(pdf(Template.PLAYER, data))
+    assert "You came to 3 practices and took 24 strikes. A good start!" in said
+    assert "too few to say how you strike" in said
+    assert "9 of 24 strikes on target, in 3 practices." in said
+    assert not re.search(r"\d+ of (10|20) |[Cc]learly|likely|Start|middle", said)
+    assert [(foot["rows"], foot["fan"], foot["change"]) for foot in data["feet"]] == [([], None, "")] * 2
+    assert data["firm_note"] == data["fan_note"] == ""
+
+
+def test_what_both_feet_work_on_next_is_told_once(reports: list[SeasonReport]) -> None:
+    report = named(reports, "Thu-An Q.")
+    data = player_page(report, unit=LengthUnit.YARDS)
+    assert [one["words"] for one in data["next"]] == ["Both feet: more of Served volley"]
+    assert data["sentences"][2] == "Next, both feet: more of Served volley."
 
 
 def syllables(word: str) -> int:
@@ -175,7 +188,10 @@ def test_the_season_is_three_short_sentences_a_sixth_grader_reads(reports: list[
     for report in reports:
         sentences = season_sentences(report)
         assert len(sentences) == 3
-        assert max(len(one.replace(report.feet[0].next_stage.name, "x").split()) for one in sentences) <= 16
+        short = " ".join(sentences)
+        for foot in report.feet:
+            short = short.replace(foot.next_stage.name, "x").replace(foot.stage.name, "x")
+        assert max(len(one.split()) for one in re.split(r"[.!?] ", short)) <= 15
         assert sum(len(one.split()) for one in sentences) <= 80
         assert grade(sentences) <= 6, sentences
 
@@ -199,20 +215,62 @@ def test_words_go_by_age(reports: list[SeasonReport], born: int | None, reader: 
         assert sum(len(one.split()) for one in data["sentences"]) <= 40
 
 
-def test_a_foot_sent_back_a_stage_is_told_so_and_where_it_is_now(reports: list[SeasonReport]) -> None:
+def test_a_foot_sent_back_a_stage_is_told_so_and_why_and_where_it_is_now(reports: list[SeasonReport]) -> None:
     report = named(reports, "Jun T.")
     left = report.feet[0]
     assert left.next_stage.position < left.stage.position
-    assert season_sentences(report)[2] == "Next: back to Served volley for a while, with your left foot."
-    said = " ".join(text_of(pdf(Template.PLAYER, player_page(report, unit=LengthUnit.YARDS))))
-    assert "Now at stage 2 of 7: Still ball through a gate." in said
+    assert season_sentences(report)[2] == (
+        "Next, left foot: back to Served volley for a while. Right foot: on to Two-touch gate rally."
+    )
+    data = player_page(report, unit=LengthUnit.YARDS)
+    said = " ".join(text_of(pdf(Template.PLAYER, data)))
+    assert "At stage 2 of 7, Still ball through a gate." in said
     assert "Left foot: back to Served volley for a while" in said
+    assert data["next"][0]["reason"] == (
+        "Still ball through a gate is a big step: for a while few strikes there were on target. "
+        "A short return makes it firm."
+    )
+    assert data["stages"][0]["feet"][0]["words"] == "21 February 2026, moved on by your coach; to make firm"
+    assert data["firm_note"].startswith("“To make firm”: for a while fewer")
+
+
+def test_a_foot_that_is_ready_is_nowhere_said_to_have_passed_its_stage(reports: list[SeasonReport]) -> None:
+    report = named(reports, "Jun T.")
+    data = player_page(report, unit=LengthUnit.YARDS)
+    assert data["feet"][1]["stage"] == "Ready to move on from stage 3 of 7, Rolling ball."
+    assert data["sentences"][1] == "Your right foot is ready to move on from Rolling ball: your practice shows."
+    assert [stage["feet"][1]["words"] for stage in data["stages"]] == [
+        "you began further up",
+        "25 October 2025, moved on by your coach; to make firm",
+        "now here, ready to move on since 16 May 2026",
+        *["to come"] * 4,
+    ]
+
+
+def test_a_foot_has_one_count_for_the_start_and_one_for_now(reports: list[SeasonReport]) -> None:
+    for report in reports:
+        data = player_page(report, unit=LengthUnit.YARDS)
+        said = " ".join(text_of(pdf(Template.PLAYER, data))).replace(data["how_to_read"][0], "")
+        counts = [row["count"] for foot in data["feet"] for row in foot["rows"]]
+        assert re.findall(r"\d+ of 20", said) == counts
+        assert not re.search(r"\d+ of 10\b", said)
+
+
+def test_the_aim_in_words_leans_as_its_picture_does(reports: list[SeasonReport]) -> None:
+    for foot in (foot for report in reports for foot in report.feet if foot.aim.has_wedge):
+        lean, said = foot.aim.aim["bias_deg"][0], aim_sentence(foot)
+        if "right" in said:
+            assert lean > 0
+        if "left" in said:
+            assert lean < 0
+        if said == "Your strikes go to the middle.":
+            assert abs(lean) <= 0.5
 
 
 def test_lengths_are_in_the_readers_unit(reports: list[SeasonReport]) -> None:
     report = named(reports, "Bjørn S.")
-    assert player_page(report, unit=LengthUnit.YARDS)["next"][0]["where"] == "gate 3 yd, from 11 yd"
-    assert player_page(report, unit=LengthUnit.METRES)["next"][0]["where"] == "gate 2.7 m, from 10.1 m"
+    assert player_page(report, unit=LengthUnit.YARDS)["next"][0]["where"] == "Target: gate 3 yd, from 11 yd."
+    assert player_page(report, unit=LengthUnit.METRES)["next"][0]["where"] == "Target: gate 2.7 m, from 10.1 m."
 
 
 def test_the_preview_is_a_picture_of_each_page(reports: list[SeasonReport]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -109,6 +110,21 @@ def test_the_wedge_holds_the_spread_and_the_window_the_angle_of_the_target(seaso
     assert now["x2"] / now["y"] == pytest.approx(2.7432 / 2 / 10.0584, rel=0.001)
     assert now["words"].startswith("Now: Still ball through a gate, about 7 of 10")
     assert after["words"].startswith("One stage up: Rolling ball, about 7 of 10")
+
+
+def test_on_paper_the_fan_is_one_wedge_and_one_target_and_has_no_words(season: SquadBuilder) -> None:
+    aims = aim_at_stages(season.database, of_ana(season))
+    edge = max(charts.fan_edge_deg(one, target_deg=15.0) for one in aims if one.has_wedge)
+    drawn = charts.aim_on_paper(aims[1], target_deg=15.0, edge_deg=edge, description="Right foot: to the middle.")
+    (wedge,), (bar,) = (
+        [drawn.to_dict()["datasets"][layer["data"]["name"]][-1] for layer in marks(drawn, kind)]
+        for kind in ("area", "rule")
+    )
+    bias, spread = aims[1].aim.select("bias_deg", "spread_deg").row(0)
+    assert wedge["x2"] == pytest.approx(math.tan(math.radians(bias + spread)))
+    assert bar["x2"] == pytest.approx(math.tan(math.radians(7.5)))
+    assert max(wedge["x2"], bar["x2"]) < math.tan(math.radians(edge))
+    assert not marks(drawn, "text")
 
 
 def test_an_aim_that_is_not_known_is_not_drawn(squad: SquadBuilder) -> None:

@@ -11,7 +11,7 @@ import pytest
 
 from tracker.domain.vocabulary import PreferredFoot
 from tracker.report import ladder_words, pad_words, season_words
-from tracker.review.agreement_with_coach import Decision, Outcome
+from tracker.review.agreement_with_coach import Decision, SinceThen
 from tracker.stats.change import ChangeVerdict
 
 CHANGE: dict[str, Any] = {
@@ -75,15 +75,15 @@ def test_first_sets_are_judged_only_where_it_is_clear() -> None:
 
 def test_what_became_of_early_moves_is_counted() -> None:
     rows = [
-        (Decision.EARLIER.value, Outcome.MOVED_BACK.value),
-        (Decision.EARLIER.value, Outcome.READY.value),
-        (Decision.AS_SUGGESTED.value, Outcome.MOVED_ON.value),
-        (Decision.NO_SUGGESTION.value, Outcome.MOVED_ON.value),
+        (Decision.EARLIER.value, SinceThen.MOVED_BACK.value),
+        (Decision.EARLIER.value, SinceThen.READY.value),
+        (Decision.AS_SUGGESTED.value, SinceThen.MOVED_ON.value),
+        (Decision.NO_SUGGESTION.value, SinceThen.MOVED_ON.value),
     ]
-    assert ladder_words.agreement_lines(pl.DataFrame(rows, schema=["decision", "outcome"], orient="row")) == [
-        "3 decisions: as suggested 1, earlier 2, lower 0.",
-        "Moved earlier than suggested: 1 moved back since, 1 ready there.",
-        "Moved as suggested: 1 moved on since.",
+    assert ladder_words.agreement_lines(pl.DataFrame(rows, schema=["decision", "since_then"], orient="row")) == [
+        "3 decisions with a suggestion beside them: 1 as the tool suggested, 2 at a higher stage, 0 at a lower one.",
+        "Placed higher than suggested, and since then: 1 moved back since, 1 ready there.",
+        "Placed as suggested, and since then: 1 moved on since.",
     ]
 
 

@@ -11,7 +11,7 @@ from builders import SquadBuilder
 from tracker.domain.vocabulary import Foot
 from tracker.errors import RequestError
 from tracker.review import decisions
-from tracker.review.agreement_with_coach import Decision, Outcome, agreement_with_coach
+from tracker.review.agreement_with_coach import Decision, SinceThen, agreement_with_coach
 from tracker.review.scope import Scope
 
 GATE, ROLLING, SERVED = "Still ball through a gate", "Rolling ball", "Served volley"
@@ -33,12 +33,12 @@ def place(squad: SquadBuilder, player: str, stage: str) -> None:
 
 
 def judged(squad: SquadBuilder) -> list[tuple[str, str, str]]:
-    return agreement_with_coach(squad.database, squad.scope).select("player", "decision", "outcome").rows()
+    return agreement_with_coach(squad.database, squad.scope).select("player", "decision", "since_then").rows()
 
 
 def test_the_stage_suggested_is_as_suggested(season: SquadBuilder) -> None:
     place(season, "Ana", ROLLING)
-    assert judged(season) == [("Ana", Decision.AS_SUGGESTED, Outcome.GATHERING)]
+    assert judged(season) == [("Ana", Decision.AS_SUGGESTED, SinceThen.GATHERING)]
 
 
 def test_a_higher_stage_is_earlier_and_a_lower_one_lower(season: SquadBuilder) -> None:
@@ -51,12 +51,12 @@ def test_what_became_of_a_move_is_the_next_one_of_the_same_foot(season: SquadBui
     place(season, "Ben", ROLLING)
     place(season, "Ben", GATE)
     place(season, "Ben", GATE)
-    assert [one[2] for one in judged(season)] == [Outcome.GATHERING, Outcome.PLACED_AGAIN, Outcome.MOVED_BACK]
+    assert [one[2] for one in judged(season)] == [SinceThen.GATHERING, SinceThen.PLACED_AGAIN, SinceThen.MOVED_BACK]
 
 
 def test_a_placement_from_before_the_tool_knew_anything_is_no_disagreement(squad: SquadBuilder) -> None:
     squad.placed("Ana", Foot.LEFT, GATE, day=date(2026, 3, 1))
-    assert judged(squad) == [("Ana", Decision.NO_SUGGESTION, Outcome.GATHERING)]
+    assert judged(squad) == [("Ana", Decision.NO_SUGGESTION, SinceThen.GATHERING)]
 
 
 def test_a_decision_taken_back_is_not_counted(season: SquadBuilder) -> None:

@@ -1,4 +1,4 @@
-"""The group view: how many have passed each stage, and what suits the next practice."""
+"""The group view: how many are done with each stage, and what suits the next practice."""
 
 from __future__ import annotations
 
@@ -46,10 +46,10 @@ def test_two_thirds_ready_on_both_feet_move_the_group(squad: SquadBuilder) -> No
     assert (view.move, view.stage and view.stage.name) == (GroupMove.MOVE, GATE)
     assert view.next_stage is not None
     assert view.next_stage.name == ROLLING
-    assert (view.passed, view.one_foot, view.not_yet) == (["Ada", "Bo"], [("Cy", Foot.RIGHT)], [])
+    assert (view.done, view.one_foot, view.not_yet) == (["Ada", "Bo"], [("Cy", Foot.RIGHT)], [])
     assert view.needed == 2
     row = view.stages.row(1, named=True)
-    assert (row["passed_left"], row["passed_right"], row["passed_both"]) == (3, 2, 2)
+    assert (row["done_left"], row["done_right"], row["done_both"]) == (3, 2, 2)
     assert (row["both"], row["left_only"], row["right_only"]) == (["Ada", "Bo"], ["Cy"], [])
 
 
@@ -58,10 +58,10 @@ def test_one_of_two_is_not_enough(squad: SquadBuilder) -> None:
     working(squad, "Ben", *Foot)
     view = view_of(squad)
     assert view.move is GroupMove.STAY
-    assert (view.passed, view.not_yet) == (["Ana"], ["Ben"])
+    assert (view.done, view.not_yet) == (["Ana"], ["Ben"])
 
 
-def test_a_player_placed_beyond_a_stage_has_passed_it(squad: SquadBuilder) -> None:
+def test_a_foot_placed_beyond_a_stage_is_done_with_it(squad: SquadBuilder) -> None:
     working(squad, "Ben", *Foot)
     working(squad, "Ana", Foot.LEFT)
     squad.placed("Ana", Foot.RIGHT, ROLLING, day=SECOND)
@@ -69,19 +69,19 @@ def test_a_player_placed_beyond_a_stage_has_passed_it(squad: SquadBuilder) -> No
     assert view.one_foot == [("Ana", Foot.LEFT)]
 
 
-def test_a_passed_stage_that_fell_back_is_passed_no_more(squad: SquadBuilder) -> None:
+def test_a_stage_at_which_a_foot_fell_back_is_done_no_more(squad: SquadBuilder) -> None:
     working(squad, "Ben", *Foot)
     for foot in Foot:
         squad.placed("Ana", foot, ROLLING, day=FIRST)
-    assert view_of(squad).passed == ["Ana"]
+    assert view_of(squad).done == ["Ana"]
     for day in (SECOND, date(2026, 3, 21)):
         squad.strikes("Ana", Foot.RIGHT, "-" * 10, day=day, stage=GATE)
     view = view_of(squad)
-    assert (view.passed, view.one_foot) == ([], [("Ana", Foot.RIGHT)])
+    assert (view.done, view.one_foot) == ([], [("Ana", Foot.RIGHT)])
     assert view.stages.row(1, named=True)["left_only"] == ["Ana"]
 
 
-def test_a_foot_never_struck_has_passed_nothing(squad: SquadBuilder) -> None:
+def test_a_foot_never_struck_is_done_with_nothing(squad: SquadBuilder) -> None:
     ready(squad, "Ana", Foot.LEFT)
     assert view_of(squad).one_foot == [("Ana", Foot.RIGHT)]
     assert view_of(squad).group == 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -19,7 +20,7 @@ from tracker.review.coach_words import LONGEST_WORDS, coach_words, write_coach_w
 from tracker.review.first_sets import first_sets
 from tracker.review.gap_over_season import gap_over_season
 from tracker.review.scope import Scope, player_named
-from tracker.review.season_report import season_report, season_reports, season_to_report
+from tracker.review.season_report import Standing, season_report, season_reports, season_to_report
 from tracker.store.database import Database
 
 STILL, ROLLING = "Still ball through a gate", "Rolling ball"
@@ -63,7 +64,9 @@ def test_the_aim_is_that_of_the_player_page(demo: Database) -> None:
         assert ours.aim.windows["predicted_rate"].to_list() == pytest.approx(theirs.windows["predicted_rate"].to_list())
 
 
-def test_a_stage_is_passed_on_the_day_the_strikes_showed_it_or_the_coach_moved_on(squad: SquadBuilder) -> None:
+def test_a_stage_moved_on_from_was_passed_on_the_day_the_strikes_showed_it_or_the_coach_decided(
+    squad: SquadBuilder,
+) -> None:
     database = squad.database
     season = club.make_season(database, name="2025/26", starts_on=date(2025, 8, 1), ends_on=date(2026, 7, 31))
     for day in (date(2026, 3, 1), date(2026, 3, 8), date(2026, 3, 15)):
@@ -72,11 +75,38 @@ def test_a_stage_is_passed_on_the_day_the_strikes_showed_it_or_the_coach_moved_o
     squad.strikes("Ana", Foot.LEFT, "+-" * 6, day=date(2026, 3, 1), stage=STILL)
     squad.placed("Ana", Foot.LEFT, ROLLING, day=date(2026, 3, 20))
     left, right = season_report(database, squad.player("Ana"), season).feet
-    assert [(one.stage, one.by_coach) for one in right.passed] == [(STILL, False)]
-    assert right.passed[0].passed_on in (date(2026, 3, 8), date(2026, 3, 15))
+    assert right.passed == ()
+    assert right.ready_on in (date(2026, 3, 8), date(2026, 3, 15))
     assert (right.status, right.next_stage.name) == (ReadinessStatus.READY, ROLLING)
+    squad.placed("Ana", Foot.RIGHT, ROLLING, day=date(2026, 3, 22))
+    moved = season_report(database, squad.player("Ana"), season).feet[1]
+    assert [(one.stage, one.passed_on, one.by_coach) for one in moved.passed] == [(STILL, right.ready_on, False)]
+    assert moved.ready_on is None
     assert [(one.stage, one.passed_on, one.by_coach) for one in left.passed] == [(STILL, date(2026, 3, 20), True)]
     assert left.stage.name == ROLLING
+
+
+def test_a_foot_stands_somewhere_at_every_stage_of_the_ladder(squad: SquadBuilder) -> None:
+    database = squad.database
+    season = club.make_season(database, name="s", starts_on=date(2026, 1, 1), ends_on=date(2026, 12, 31))
+    below, first, second, third, top = squad.stages[:5]
+    squad.placed("Ana", Foot.LEFT, first, day=date(2026, 3, 1))
+    squad.placed("Ana", Foot.LEFT, second, day=date(2026, 3, 8))
+    squad.placed("Ana", Foot.LEFT, third, day=date(2026, 3, 15))
+    foot = season_report(database, squad.player("Ana"), season).feet[0]
+    stands = [foot.standing_at(one) for one in squad.ladder.stages[:5]]
+    assert [below, first, second, third, top] == [one.name for one in squad.ladder.stages[:5]]
+    assert stands == [
+        Standing.BEGAN_ABOVE,
+        Standing.PASSED,
+        Standing.PASSED,
+        Standing.WORKING,
+        Standing.TO_COME,
+    ]
+    ready = replace(foot, next_stage=squad.ladder.stages[4])
+    assert ready.standing_at(foot.stage) is Standing.READY
+    back = replace(foot, next_stage=squad.ladder.stages[2], slipped=frozenset([first]))
+    assert [back.standing_at(one) for one in squad.ladder.stages[1:3]] == [Standing.TO_FIRM_UP] * 2
 
 
 def test_what_was_passed_in_another_season_is_not_told_again(squad: SquadBuilder) -> None:

@@ -43,7 +43,13 @@ def with_engine(command: Command) -> Command:
             type=click.Path(path_type=Path, file_okay=False),
             help="Keep each part's sums in this folder; what is there already is not counted again.",
         ),
-        click.option("--season", "seasons", multiple=True, help="Only this season, such as 2025-26; may be repeated."),
+        click.option(
+            "--season",
+            "seasons",
+            metavar="NAME",
+            multiple=True,
+            help="Only this season, such as 2025-26; may be repeated.",
+        ),
     ):
         command = option(command)
     return command

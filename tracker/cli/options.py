@@ -90,8 +90,8 @@ def with_scope(command: Callable[..., None]) -> Callable[..., None]:
     for option in (
         click.option("--to", "last_day", type=DAY, help="Last day, included."),
         click.option("--from", "first_day", type=DAY, help="First day, included."),
-        click.option("--season", help="Only the days of this season."),
-        click.option("--squad", help="Which squad; not needed when there is one."),
+        click.option("--season", metavar="NAME", help="Only the days of this season."),
+        click.option("--squad", metavar="NAME", help="Which squad; not needed when there is one."),
     ):
         with_asked = option(with_asked)
     return with_database(with_asked)

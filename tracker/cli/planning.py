@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from tracker.store.database import Database
 
 FEDERATIONS = ("us-soccer", "the-fa", "scottish-fa", "canada-soccer", "football-australia", "dfb", "ifab")
-PHASES = ("block", "maintenance")
+PHASES = ("block", "upkeep")
 
 
 @click.command

@@ -11,15 +11,15 @@ import click
 from tracker.cli.options import DAY, opened, who_runs_this, with_database
 from tracker.domain.vocabulary import Language, Paper
 
-PAPERS = {"a4": Paper.A4, "letter": Paper.LETTER}
-
 
 @click.command
 @click.option("--player", metavar="NAME", help="Only this player.  [default: the whole squad, and its summary]")
 @click.option("--out", required=True, type=click.Path(path_type=Path, file_okay=False), help="The folder to write to.")
 @click.option("--squad", metavar="NAME", help="Which squad; not needed when there is one.")
 @click.option("--season", metavar="NAME", help="Which season.  [default: the latest with a practice]")
-@click.option("--paper", type=click.Choice(list(PAPERS)), help="[default: as set in the dashboard, else a4]")
+@click.option(
+    "--paper", type=click.Choice([one.value for one in Paper]), help="[default: as set in the dashboard, else a4]"
+)
 @click.option(
     "--language", type=click.Choice([one.value for one in Language]), help="[default: as set in the dashboard]"
 )
@@ -54,7 +54,7 @@ def report(
         when = season_named(database, season) if season else season_to_report(database, chosen)
         look = Look(
             unit=club.length_unit(database),
-            paper=PAPERS[paper] if paper else club.paper(database),
+            paper=Paper(paper) if paper else club.paper(database),
             with_web=with_web,
         )
         with speaking(Language(language) if language else club.language(database)):
@@ -78,7 +78,9 @@ def report(
 @click.option("--practice", "day", type=DAY, required=True, help="The day of the practice, also one to come.")
 @click.option("--out", required=True, type=click.Path(path_type=Path, dir_okay=False), help="The PDF to write.")
 @click.option("--squad", metavar="NAME", help="Which squad; not needed when there is one.")
-@click.option("--paper", type=click.Choice(list(PAPERS)), help="[default: as set in the dashboard, else a4]")
+@click.option(
+    "--paper", type=click.Choice([one.value for one in Paper]), help="[default: as set in the dashboard, else a4]"
+)
 @click.option(
     "--language", type=click.Choice([one.value for one in Language]), help="[default: as set in the dashboard]"
 )
@@ -98,7 +100,7 @@ def sheet(
 
     with opened(db) as database:
         found = practice_sheet(database, squad_named(database, squad), day.date())
-        chosen = PAPERS[paper] if paper else club.paper(database)
+        chosen = Paper(paper) if paper else club.paper(database)
         with speaking(Language(language) if language else club.language(database)):
             page = pdf(Template.SHEET, sheet_page(found, unit=club.length_unit(database), paper=chosen))
     for warning in letter_warnings([row.player.display_name for row in found.rows]):

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 @click.argument("file", type=click.Path(path_type=Path))
 @with_database
 def backup(*, file: Path, db: Path | None) -> None:
-    """Copies the whole database into FILE, also while the dashboard and the pads are in use."""
+    """Copies the whole database into FILE, also while the dashboard and the phones are in use."""
     from tracker.errors import DatabaseInUse
     from tracker.review.backups import back_up
 

@@ -142,12 +142,14 @@ def set_up(
     ``penalty_area_depth_m`` is the age's; without one, or where the ladder's strikes need more, the farthest strike at
     a goal takes its place. Raises RequestError when the space is too narrow for one lane or the goals.
     """
-    gates, rallies, shots = ([stage for stage in ladder.stages if lane_kind(stage) is kind] for kind in LaneKind)
+    gates, rallies, at_goal = ([stage for stage in ladder.stages if lane_kind(stage) is kind] for kind in LaneKind)
     farthest_gate = max((stage.distance_m for stage in gates), default=0.0)
     half_lane = max([sideways_miss_m(farthest_gate), *(stage.target.width_m / 2 for stage in (*gates, *rallies))])
     spacing = 2 * half_lane + GAP_M
     fitting = min(lanes, math.floor((space_width_m + GAP_M) / spacing)) if gates or rallies else 0
-    beside_goals = max((ASIDE_M + sideways_miss_m(stage.distance_m) for stage in shots), default=0.0) if goals else 0.0
+    beside_goals = (
+        max((ASIDE_M + sideways_miss_m(stage.distance_m) for stage in at_goal), default=0.0) if goals else 0.0
+    )
     needed = max(2 * half_lane if lanes and (gates or rallies) else 0.0, 2 * beside_goals)
     if needed > space_width_m:
         raise RequestError(
@@ -157,7 +159,7 @@ def set_up(
     depth = max(
         [
             penalty_area_depth_m or 0.0,
-            *(stage.distance_m for stage in shots),
+            *(stage.distance_m for stage in at_goal),
             *(stage.distance_m + RUN_UP_M for stage in (*gates, *rallies)),
         ]
     )

@@ -48,7 +48,7 @@ def plan_practice(request: PlanRequest) -> PracticePlan:
         if not own:
             raise PlanImpossible(
                 f"With what is at hand there is no stage for {player.name}: gates take two flags or two cones each, "
-                "shots take a goal."
+                "strikes at goal take a goal."
             )
     assignment = assign(request, field, table, options)
     if assignment is None:
@@ -203,17 +203,17 @@ def _remarks(request: PlanRequest, field: SetUp, finishing: Sequence[Part]) -> t
     """What a coach should know besides the plan."""
     remarks = list(field.notes)
     goal = request.standard.goal if request.standard else None
-    shots = [stage.target.width_m for stage in field.ladder.stages if not stage.target.is_gate]
-    if goal and shots and request.equipment.goal_width_m is None and goal.width.metres < max(shots) - 0.1:
+    goal_widths = [stage.target.width_m for stage in field.ladder.stages if not stage.target.is_gate]
+    if goal and goal_widths and request.equipment.goal_width_m is None and goal.width.metres < max(goal_widths) - 0.1:
         remarks.append(
-            f"The ladder's goal is {length_words(max(shots), request.unit)} wide, the goal for "
+            f"The ladder's goal is {length_words(max(goal_widths), request.unit)} wide, the goal for "
             f"{request.standard.age_label if request.standard else ''} {goal.width.printed}. "
             "Say how wide your goals are, and the spots come nearer."
         )
-    if shots and request.equipment.goal_width_m is not None:
+    if goal_widths and request.equipment.goal_width_m is not None:
         remarks.append(
-            f"The goals are {length_words(max(shots), request.unit)} wide: shots come from where they show the same "
-            "angle as the ladder's."
+            f"The goals are {length_words(max(goal_widths), request.unit)} wide: strikes at goal come from where they "
+            "show the same angle as the ladder's."
         )
     alone = [lane.players[0].player for part in finishing for lane in part.lanes if len(lane.players) == 1]
     if alone:

@@ -19,7 +19,7 @@ from tracker.errors import RequestError
 
 FEWEST_PLAYERS, MOST_PLAYERS = 4, 24
 SHORTEST_PRACTICE_MIN, LONGEST_PRACTICE_MIN = 30, 120
-OTHER_FOOT_SHARE, MAINTENANCE_SHARE = 0.50, 0.25
+OTHER_FOOT_SHARE, UPKEEP_SHARE = 0.50, 0.25
 """Least share of strikes with the other foot, in a block and after it: Haaland & Hoff 2003, Scand J Med Sci Sports
 13:179, had players use it in all training for eight weeks; gains faded once training stopped (SciELO
 S1980-00372015000200125). The shares themselves are our own working choice."""
@@ -33,12 +33,12 @@ class FootPhase(StrEnum):
     """Whether the season is in an other-foot block, or keeps up what one has brought."""
 
     BLOCK = "block"
-    MAINTENANCE = "maintenance"
+    UPKEEP = "upkeep"
 
     @property
     def other_foot_share(self) -> float:
         """The least share of a player's strikes with the other foot."""
-        return OTHER_FOOT_SHARE if self is FootPhase.BLOCK else MAINTENANCE_SHARE
+        return OTHER_FOOT_SHARE if self is FootPhase.BLOCK else UPKEEP_SHARE
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

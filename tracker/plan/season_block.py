@@ -88,7 +88,7 @@ def season_block(
     for number in range(1, weeks + 1):
         day = monday + timedelta(weeks=number - 1)
         is_past = day < this_monday
-        phase = FootPhase.BLOCK if number <= other_foot_weeks else FootPhase.MAINTENANCE
+        phase = FootPhase.BLOCK if number <= other_foot_weeks else FootPhase.UPKEEP
         stages: tuple[StageInWeek, ...] = ()
         if not is_past:
             stages = _stages_of_week(feet, ladder)
@@ -107,11 +107,11 @@ def _strikes_a_practice(request: PlanRequest) -> int:
 
 
 def _stages_of_week(feet: dict[tuple[str, Foot], PresentPlayer], ladder: Ladder) -> tuple[StageInWeek, ...]:
-    count = Counter(_drill(working_stage(player, foot, ladder), ladder).name for (_, foot), player in feet.items())
+    count = Counter(_practised(working_stage(player, foot, ladder), ladder).name for (_, foot), player in feet.items())
     return tuple(StageInWeek(stage=name, feet=number) for name, number in count.most_common(STAGES_A_WEEK))
 
 
-def _drill(stage: Stage, ladder: Ladder) -> Stage:
+def _practised(stage: Stage, ladder: Ladder) -> Stage:
     """The stage itself, or for a game the one below it: a game ends every practice anyway."""
     while lane_kind(stage) is None and stage.position > 1:
         stage = ladder.stages[stage.position - 2]

@@ -77,7 +77,7 @@ def squad_request(
 def phase_on(database: Database, squad: Squad, day: date) -> FootPhase:
     """Whether a day lies in the squad's weeks of the other foot; where no block of weeks was chosen, it does."""
     chosen = chosen_block(database, squad.squad_id)
-    return FootPhase.BLOCK if chosen is None or chosen.is_other_foot_week(day) else FootPhase.MAINTENANCE
+    return FootPhase.BLOCK if chosen is None or chosen.is_other_foot_week(day) else FootPhase.UPKEEP
 
 
 def _days_unwatched(database: Database, squad: Squad, day: date) -> dict[str, int]:

@@ -20,6 +20,7 @@ class BoardSign:
     ink: str
     word: str
     means: str
+    is_framed: bool = False
 
 
 def board_key() -> list[BoardSign]:
@@ -36,11 +37,21 @@ def board_key() -> list[BoardSign]:
         for status in order
     ]
     others = (
+        (glossary.status_sign(ReadinessStatus.READY), chart_style.CALM_READY_FILL, glossary.CALM_READY),
         (glossary.PASSED_SIGN, chart_style.PASSED_FILL, glossary.PASSED),
+        (glossary.SKIPPED_SIGN, chart_style.PASSED_FILL, glossary.SKIPPED),
         ("", chart_style.PAPER, glossary.NO_STRIKES),
+        ("", chart_style.PAPER, glossary.JUST_MOVED),
     )
     return signs + [
-        BoardSign(sign=sign, fill=fill, ink=chart_style.INK, word=_(term.word), means=_(term.means))
+        BoardSign(
+            sign=sign,
+            fill=fill,
+            ink=chart_style.INK,
+            word=_(term.word),
+            means=_(term.means),
+            is_framed=term is glossary.JUST_MOVED,
+        )
         for sign, fill, term in others
     ]
 
@@ -58,22 +69,26 @@ def board_notes(ladder: Ladder) -> list[str]:
 def ready_boxes_words(calls: ReadyCalls) -> str:
     """How many of the boxes that show *ready* to expect wrong, said so that a reader can count them on the board."""
     sign = glossary.status_sign(ReadinessStatus.READY)
-    judged = _("Counted: the {judged} boxes that show {ready}, {working} or {few}, or {back} in a thick frame.").format(
-        judged=whole(calls.judged),
-        ready=sign,
-        working=glossary.status_sign(ReadinessStatus.WORKING),
-        few=glossary.status_sign(ReadinessStatus.GATHERING),
-        back=glossary.status_sign(ReadinessStatus.REVISIT),
-    )
     if not calls.ready:
-        return " ".join((_("No box of the board shows {sign}.").format(sign=sign), judged))
-    wrong = round(calls.expected_wrong)
-    expected = (
-        _("Expect at most about {wrong} of these to be wrong.").format(wrong=whole(wrong))
-        if wrong
-        else _("Expect hardly any of these to be wrong.")
-    )
+        return _("No box of the board shows {sign}.").format(sign=sign)
     found = ngettext(
         "{ready} box of the board shows {sign} (ready).", "{ready} boxes of the board show {sign} (ready).", calls.ready
     ).format(ready=whole(calls.ready), sign=sign)
-    return " ".join((found, expected, judged))
+    return f"{found} {_wrong_words(calls)}"
+
+
+def moves_on_words(calls: ReadyCalls) -> str:
+    """How many of the calls to move on to expect wrong; empty without such a call."""
+    if not calls.ready:
+        return ""
+    found = ngettext("{ready} foot may move on.", "{ready} feet may move on.", calls.ready)
+    return f"{found.format(ready=whole(calls.ready))} {_wrong_words(calls)}"
+
+
+def _wrong_words(calls: ReadyCalls) -> str:
+    wrong = round(calls.expected_wrong)
+    if not wrong:
+        return _("Hardly any of these calls should be wrong.")
+    return _("Up to about {wrong} of these {ready} calls may be wrong.").format(
+        wrong=whole(wrong), ready=whole(calls.ready)
+    )

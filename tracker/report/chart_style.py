@@ -25,7 +25,7 @@ STATUS_FILL = {
     ReadinessStatus.READY: "#1a1a1a",
     ReadinessStatus.REVISIT: "#F0E442",
 }
-PASSED_FILL = "#eeeeee"
+PASSED_FILL, CALM_READY_FILL = "#eeeeee", "#ffffff"
 INK, SOFT_INK, FAINT, GRID, PAPER = "#111111", "#404040", "#b4b4b4", "#dddddd", "#ffffff"
 NARROW_PX, NARROW_LETTERS = 400, 46
 """A plot narrower than this has its title and labels broken for a phone, after so many letters a line."""

@@ -27,12 +27,15 @@ LADDER_MEANS = N_(
     "Not yet: the rate of a player who should stay; Ready: the rate of one who should move on."
 )
 HOW_TO_READ_THE_BOARD = N_(
-    "A row is a player, a column a stage. The left half of a box is the left foot, the right half the right foot. "
-    "The thick frame marks the stage this foot practises now."
+    "A row is a player. Every stage has two boxes: the left one, with a blue edge, is the left foot; the right one, "
+    "with an orange edge, the right foot."
 )
 GAME_APART = N_(
-    "A game stands apart: everybody plays it, whatever stage they practise, so its boxes fill for all. "
+    "A game stands apart: it may be played whatever stage a foot practises, so its box may fill early. "
     "Only a thick frame there means that a foot has come so far."
+)
+TWO_KINDS_OF_FEW = N_(
+    "Under 20 strikes a month a change can hardly be seen. Under 10 in all nothing is said about a rate or a stage."
 )
 VOLLEYS_FIRST = N_(
     "Stages stand in the order in which they are coached, not from easy to hard. "

@@ -51,11 +51,14 @@ STATUSES: Mapping[ReadinessStatus, Term] = {
 }
 
 PASSED = Term(
-    word=N_("passed"), means=N_("the coach moved this foot on from here, and its strikes have not fallen back since")
+    word=N_("passed"), means=N_("practises a later stage now, and its strikes here have not fallen back since")
 )
-NO_STRIKES = Term(
-    word=N_("no strikes"), means=N_("this foot has not struck at this stage: left out so far, or skipped")
+SKIPPED = Term(word=N_("skipped"), means=N_("placed at a later stage without a strike here"))
+CALM_READY = Term(
+    word=N_("ready, nothing to decide"), means=N_("at the last stage, or at one this foot does not practise now")
 )
+NO_STRIKES = Term(word=N_("no strikes"), means=N_("not practised yet, and no strike here"))
+JUST_MOVED = Term(word=N_("thick frame"), means=N_("the stage this foot practises now; empty: just moved here"))
 
 LIKELY = Term(
     word=N_("likely"),
@@ -87,8 +90,8 @@ def status_word(status: ReadinessStatus) -> str:
     return _(STATUSES[status].word)
 
 
-PASSED_SIGN = "✓"
-"""What stands for *passed* in a picture."""
+PASSED_SIGN, SKIPPED_SIGN = "✓", "»"
+"""What stands for *passed* and for *skipped* in a picture."""
 
 
 def status_sign(status: ReadinessStatus) -> str:
@@ -114,7 +117,7 @@ def verdict_word(verdict: ChangeVerdict) -> str:
 def all_terms() -> list[tuple[str, str]]:
     """Every word of status, range, certainty and verdict with what it means, in the order a reader meets them."""
     statuses = [(status_word(status), status_means(status)) for status in ReadinessStatus]
-    others = (PASSED, NO_STRIKES, LIKELY, TOO_FEW, FIRST_LOOK, CLEARER, STEADY, *VERDICTS.values())
+    others = (PASSED, SKIPPED, NO_STRIKES, LIKELY, TOO_FEW, FIRST_LOOK, CLEARER, STEADY, *VERDICTS.values())
     return [*statuses, *((_(term.word), _(term.means)) for term in others)]
 
 

@@ -1,114 +1,20 @@
-"""What a coach reads about the ladder: who is ready, who waits for what, who should revisit, and what was decided."""
+"""What a coach reads about the ladder: who waits for what, what suits the group, and what was decided."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from enum import Enum
 
 import polars as pl
 
-from tracker.domain.ladder import Ladder
+from tracker.domain.ladder import Stage
 from tracker.domain.practice import Placement
 from tracker.domain.vocabulary import Foot, LengthUnit, ReadinessStatus
 from tracker.report import glossary, readiness_words, wording
 from tracker.report.glossary import foot_word, side_foot
 from tracker.report.language import _
 from tracker.report.season_words import ended, listed
-from tracker.review.agreement_with_coach import Decision, Outcome
+from tracker.review.agreement_with_coach import Decision, SinceThen
 from tracker.review.group import GroupMove, GroupView
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class SuggestedMove:
-    """A foot the tool would move: to which stage, and the sentence that says why."""
-
-    player: str
-    foot: Foot
-    stage: str
-    is_on: bool
-    words: str
-
-
-def suggested_moves(board: pl.DataFrame) -> list[SuggestedMove]:
-    """The moves a frame of ``review.readiness`` suggests, on before back, each in the order of the board."""
-    rows = readiness_words.with_reasons(board.filter("is_current")).filter(pl.col("suggested_stage") != pl.col("stage"))
-    moves = [
-        SuggestedMove(
-            player=row["player"],
-            foot=Foot(row["foot"]),
-            stage=row["suggested_stage"],
-            is_on=row["status"] == ReadinessStatus.READY.value,
-            words=_("{player}, {foot}: {stage} → {next_stage}").format(
-                player=row["player"],
-                foot=foot_word(Foot(row["foot"])),
-                stage=row["stage"],
-                next_stage=row["suggested_stage"],
-            ),
-        )
-        for row in rows.iter_rows(named=True)
-    ]
-    return sorted(moves, key=lambda one: not one.is_on)
-
-
-def now_words(board: pl.DataFrame) -> str:
-    """How many feet are ready to move on, and how many fell back; who they are stands in ``now_table``."""
-    feet = {what: rows.height for what, rows in _by_action(board).items()}
-    return _(
-        "Ready to move on: {ready}. Fell back: {now} at the stage practised now, {passed} at stages already passed."
-    ).format(
-        ready=wording.counted(feet[_Action.MOVE_ON], "foot", "feet"),
-        now=feet[_Action.GO_BACK] + feet[_Action.STAY_DOWN],
-        passed=feet[_Action.AGAIN],
-    )
-
-
-def now_table(board: pl.DataFrame) -> pl.DataFrame:
-    """Who should do what now, by stage and foot: What now, Left foot, Right foot. Only what somebody should do."""
-    rows = [
-        (
-            _action_words(action).format(stage=stage, number=number),
-            *(_names(here.filter(foot=foot.value)["player"].to_list()) for foot in Foot),
-        )
-        for action, found in _by_action(board).items()
-        for (number, stage), here in found.sort("stage_position", maintain_order=True).group_by(
-            "stage_position", "stage", maintain_order=True
-        )
-    ]
-    heads = (_("What now"), *(glossary.foot_words(foot) for foot in Foot))
-    return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")
-
-
-class _Action(Enum):
-    MOVE_ON = 1
-    AT_THE_TOP = 2
-    GO_BACK = 3
-    STAY_DOWN = 4
-    AGAIN = 5
-
-
-def _by_action(board: pl.DataFrame) -> dict[_Action, pl.DataFrame]:
-    """The rows of the board that ask for something. A passed stage and the one practised now are both looked at."""
-    status, moves = pl.col("status"), pl.col("suggested_stage") != pl.col("stage")
-    ready, back = status == ReadinessStatus.READY.value, status == ReadinessStatus.REVISIT.value
-    now = pl.col("is_current")
-    return {
-        _Action.MOVE_ON: board.filter(now & ready & moves),
-        _Action.AT_THE_TOP: board.filter(now & ready & ~moves),
-        _Action.GO_BACK: board.filter(now & back & moves),
-        _Action.STAY_DOWN: board.filter(now & back & ~moves),
-        _Action.AGAIN: board.filter(back & ~now),
-    }
-
-
-def _action_words(action: _Action) -> str:
-    return {
-        _Action.MOVE_ON: _("Ready to move on from {stage} ({number})"),
-        _Action.AT_THE_TOP: _("Ready at {stage} ({number}), the last stage: nothing to move on to"),
-        _Action.GO_BACK: _("Fell back at {stage} ({number}), practised now: go back a stage"),
-        _Action.STAY_DOWN: _("Fell back at {stage} ({number}), the first stage: practise it again"),
-        _Action.AGAIN: _("Fell back at {stage} ({number}), already passed: practise it again"),
-    }[action]
 
 
 def revisit_table(board: pl.DataFrame) -> pl.DataFrame:
@@ -137,22 +43,31 @@ def group_words(view: GroupView, *, unit: LengthUnit) -> list[str]:
     stage, group = view.stage, view.group
     where = wording.length_words(stage.distance_m, unit)
     if view.move is GroupMove.TOP:
-        first = _("{passed} of {group} are ready with both feet at {stage}, the last stage: keep it fresh.")
+        first = _("{done} of {group} are ready with both feet at {stage}, the last stage: keep it fresh.")
     elif view.move is GroupMove.MOVE and (view.not_yet or view.one_foot):
         first = _(
-            "{passed} of {group} have passed {stage} with both feet: move the group to {next}; "
+            "{done} of {group} are done with {stage} with both feet: move the group to {next}; "
             "the others repeat {stage} at {where}."
         )
     elif view.move is GroupMove.MOVE:
-        first = _("All {group} have passed {stage} with both feet: move the group to {next}.")
+        first = _("All {group} are done with {stage} with both feet: move the group to {next}.")
     else:
-        first = _("{passed} of {group} have passed {stage} ({where}) with both feet: stay there with the group.")
+        first = _("{done} of {group} are done with {stage} ({where}) with both feet: stay there with the group.")
     next_stage = view.next_stage.name if view.next_stage else stage.name
-    counts = {"passed": len(view.passed), "group": group, "stage": stage.name, "where": where, "next": next_stage}
-    lines = [first.format(**counts)]
-    lines.append(_("Most feet practise {stage} now, so that is the stage looked at.").format(stage=stage.name))
-    if view.passed:
-        lines.append(ended(_("Have passed it with both feet: {names}").format(names=listed(view.passed))))
+    counts = {"done": len(view.done), "group": group, "stage": stage.name, "where": where, "next": next_stage}
+    return [first.format(**counts), *_group_reasons(view, stage)]
+
+
+def _group_reasons(view: GroupView, stage: Stage) -> list[str]:
+    here, feet = view.feet_at(stage), view.feet
+    most = (
+        _("Most feet practise {stage} now ({here} of {feet}), so that is the stage looked at.")
+        if 2 * here > feet
+        else _(
+            "More feet practise {stage} now than any other stage ({here} of {feet}), so that is the stage looked at."
+        )
+    )
+    lines = [most.format(stage=stage.name, here=here, feet=feet)]
     if view.one_foot:
         waiting = [f"{name} ({foot_word(foot)})" for name, foot in view.one_foot]
         lines.append(ended(_("One foot still to come: {names}").format(names=listed(waiting))))
@@ -160,42 +75,46 @@ def group_words(view: GroupView, *, unit: LengthUnit) -> list[str]:
         lines.append(ended(_("Both feet still to come: {names}").format(names=listed(view.not_yet))))
     if view.move is not GroupMove.TOP:
         lines.append(
-            _("A group moves together once two thirds ({needed} of {group}) have passed with both feet.").format(
-                needed=view.needed, group=group
+            _("A group moves together once two thirds ({needed} of {group}) are done with both feet.").format(
+                needed=view.needed, group=view.group
             )
         )
-    lines.append(_("Passed: ready there, or moved on from there, and not fallen back since."))
-    return lines
+    return [*lines, done_words()]
 
 
-def group_table(view: GroupView, *, ladder: Ladder) -> pl.DataFrame:
-    """Who has passed each stage, with both feet or with one, and which stage that opens."""
-    names = {stage.name: stage for stage in ladder.stages}
-    rows = []
-    for row in view.stages.iter_rows(named=True):
-        after = ladder.stage_after(names[row["stage"]])
-        one_only = ((foot, row[f"{foot.value}_only"]) for foot in Foot)
-        rows.append(
-            (
-                row["stage"],
-                after.name if after else _("last stage"),
-                _names(row["both"]),
-                _names([f"{name} ({foot_word(foot)})" for foot, only in one_only for name in only]),
-            )
-        )
-    heads = (_("Stage passed"), _("Comes next"), _("With both feet"), _("With this foot only"))
+def done_words() -> str:
+    """What *done with a stage* means, by the signs of the board."""
+    return _(
+        "Done with a stage: {ready} in a thick frame, {passed} (passed) or {skipped} (skipped) on the board."
+    ).format(
+        ready=glossary.status_sign(ReadinessStatus.READY),
+        passed=glossary.PASSED_SIGN,
+        skipped=glossary.SKIPPED_SIGN,
+    )
+
+
+def group_table(view: GroupView) -> pl.DataFrame:
+    """Who is done with each stage, with both feet or with one: Stage, With both feet, Left foot only, Right foot only.
+
+    A player stands in one column at most.
+    """
+    rows = [
+        (f"{row['position']}. {row['stage']}", *(_names(row[who]) for who in ("both", "left_only", "right_only")))
+        for row in view.stages.iter_rows(named=True)
+    ]
+    heads = (_("Done with the stage"), _("With both feet"), _("Left foot only"), _("Right foot only"))
     return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")
 
 
 def stage_counts_table(view: GroupView) -> pl.DataFrame:
-    """How many feet practise each stage, and how many of the squad have passed it per foot."""
+    """How many feet practise each stage, and how many of the squad are done with it per foot."""
     return view.stages.select(
         pl.format("{}. {}", "position", "stage").alias(_("Stage")),
         pl.col("working_left").alias(_("Left feet here")),
         pl.col("working_right").alias(_("Right feet here")),
-        pl.col("passed_left").alias(_("Passed, left")),
-        pl.col("passed_right").alias(_("Passed, right")),
-        pl.col("passed_both").alias(_("Passed, both")),
+        pl.col("done_left").alias(_("Done, left")),
+        pl.col("done_right").alias(_("Done, right")),
+        pl.col("done_both").alias(_("Done, both")),
     )
 
 
@@ -206,7 +125,10 @@ def agreement_lines(decisions: pl.DataFrame) -> list[str]:
     if not judged:
         return [_("No decision with a suggestion beside it yet.")]
     lines = [
-        _("{decisions}: as suggested {agreed}, earlier {earlier}, lower {lower}.").format(
+        _(
+            "{decisions} with a suggestion beside them: {agreed} as the tool suggested, {earlier} at a higher stage, "
+            "{lower} at a lower one."
+        ).format(
             decisions=wording.counted(judged, "decision"),
             agreed=counted[Decision.AS_SUGGESTED],
             earlier=counted[Decision.EARLIER],
@@ -214,12 +136,12 @@ def agreement_lines(decisions: pl.DataFrame) -> list[str]:
         )
     ]
     for decision, start in (
-        (Decision.EARLIER, _("Moved earlier than suggested: {outcomes}.")),
-        (Decision.AS_SUGGESTED, _("Moved as suggested: {outcomes}.")),
+        (Decision.EARLIER, _("Placed higher than suggested, and since then: {outcomes}.")),
+        (Decision.AS_SUGGESTED, _("Placed as suggested, and since then: {outcomes}.")),
     ):
-        outcomes = decisions.filter(decision=decision.value)["outcome"].to_list()
+        outcomes = decisions.filter(decision=decision.value)["since_then"].to_list()
         if outcomes:
-            lines.append(start.format(outcomes=_outcome_counts(outcomes)))
+            lines.append(start.format(outcomes=_since_then_counts(outcomes)))
     return lines
 
 
@@ -231,7 +153,7 @@ def decisions_table(decisions: pl.DataFrame) -> pl.DataFrame:
             f"{row['player']}, {foot_word(Foot(row['foot']))}",
             row["stage"],
             decision_words(Decision(row["decision"])),
-            outcome_words(Outcome(row["outcome"])),
+            since_then_words(SinceThen(row["since_then"])),
             row["note"] or "",
         )
         for row in decisions.iter_rows(named=True)
@@ -250,22 +172,22 @@ def decision_words(decision: Decision) -> str:
     }[decision]
 
 
-def outcome_words(outcome: Outcome) -> str:
+def since_then_words(since_then: SinceThen) -> str:
     """What became of a decision."""
     return {
-        Outcome.MOVED_ON: _("moved on since"),
-        Outcome.MOVED_BACK: _("moved back since"),
-        Outcome.PLACED_AGAIN: _("placed there again"),
-        Outcome.READY: _("ready there"),
-        Outcome.WORKING: _("at work there"),
-        Outcome.GATHERING: _("few strikes there yet"),
-        Outcome.REVISIT: _("fell back there"),
-    }[outcome]
+        SinceThen.MOVED_ON: _("moved on since"),
+        SinceThen.MOVED_BACK: _("moved back since"),
+        SinceThen.PLACED_AGAIN: _("placed there again"),
+        SinceThen.READY: _("ready there"),
+        SinceThen.WORKING: _("at work there"),
+        SinceThen.GATHERING: _("few strikes there yet"),
+        SinceThen.REVISIT: _("fell back there"),
+    }[since_then]
 
 
-def _outcome_counts(outcomes: Sequence[str]) -> str:
-    found = ((one, outcomes.count(one.value)) for one in Outcome)
-    return ", ".join(f"{count} {outcome_words(one)}" for one, count in found if count)
+def _since_then_counts(outcomes: Sequence[str]) -> str:
+    found = ((one, outcomes.count(one.value)) for one in SinceThen)
+    return ", ".join(f"{count} {since_then_words(one)}" for one, count in found if count)
 
 
 def _names(names: Sequence[str]) -> str:

@@ -68,7 +68,7 @@ def season_sentences(report: SeasonReport) -> list[str]:
             _("Come along, strike with both feet, and we will know more."),
         ]
     if not is_enough(report):
-        came = _("That is too few so far to say how you strike, so here we only count.")
+        came = _("That is too few to say how you strike, so here we only count.")
         return [f"{_done(report)} {_('A good start!')}", came, next_sentence(report)]
     return [f"{_done(report)} {_('Well worked!')}", _what_came(report), next_sentence(report)]
 
@@ -101,8 +101,8 @@ def _what_came(report: SeasonReport) -> str:
         return _("Your {foot} hit more at the start, so keep practising with it.").format(foot=side_foot(down[0].foot))
     if moves:
         return ngettext(
-            "You moved on a stage {times} time this season: your practice shows.",
-            "You moved on a stage {times} times this season: your practice shows.",
+            "You moved up a stage {times} time this season: your practice shows.",
+            "You moved up a stage {times} times this season: your practice shows.",
             moves,
         ).format(times=moves)
     return _("It is too early to say what changed from start to end.")
@@ -220,11 +220,11 @@ def gap_sentence(report: SeasonReport) -> str:
     last = parts.row(-1, named=True)
     feet = {"foot": side_foot(preferred.foot), "other": side_foot(preferred.foot.opposite)}
     ahead = (
-        _("From the same place and at the same drill, your {foot} hits more often than your {other}.")
+        _("Lately, from the same place and at the same drill, your {foot} hits more often than your {other}.")
         if last["low"] > 0
-        else _("From the same place and at the same drill, your {other} hits more often than your {foot}.")
+        else _("Lately, from the same place and at the same drill, your {other} hits more often than your {foot}.")
         if last["high"] < 0
-        else _("From the same place and at the same drill, neither foot is clearly ahead.")
+        else _("Lately, from the same place and at the same drill, neither foot is clearly ahead.")
     )
     found = {
         CatchingUp.YES: _("Your {other} is catching up: its practice shows."),
@@ -232,7 +232,8 @@ def gap_sentence(report: SeasonReport) -> str:
         CatchingUp.NO_CLEAR_CHANGE: _("It is too early to say whether they are getting closer."),
         CatchingUp.CANNOT_SAY: "",
     }[catching_up(parts)]
-    return f"{ahead} {found}".rstrip().format(**feet)
+    note = _("The marks above are of each foot’s own drills, so they can differ.")
+    return f"{ahead} {found} {note}".replace("  ", " ").format(**feet)
 
 
 def aim_sentence(foot: FootSeason) -> str:

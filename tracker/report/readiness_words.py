@@ -23,9 +23,17 @@ def score_words(score: float, ready_line: float) -> str:
     >>> score_words(4.08, 4.12), score_words(4.2, 4.12)
     ('score 4.0 of 4.2', 'score 4.2 of 4.2')
     """
-    return _("score {score} of {line}").format(
-        score=f"{math.floor(score * 10) / 10:.1f}", line=f"{math.ceil(ready_line * 10) / 10:.1f}"
-    )
+    shown, line = score_and_line(score, ready_line)
+    return _("score {score} of {line}").format(score=shown, line=line)
+
+
+def score_and_line(score: float, line: float) -> tuple[str, str]:
+    """A score and its line, each to a tenth, rounded apart.
+
+    >>> score_and_line(4.08, 4.12)
+    ('4.0', '4.2')
+    """
+    return f"{math.floor(score * 10) / 10:.1f}", f"{math.ceil(line * 10) / 10:.1f}"
 
 
 def readiness_reason(row: Mapping[str, Any]) -> str:

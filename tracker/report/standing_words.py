@@ -30,13 +30,20 @@ def stages_note() -> str:
 def standing_words(foot: FootSeason, stage: Stage) -> str:
     """Where a foot stands at a stage of the ladder."""
     standing = foot.standing_at(stage)
-    if standing is Standing.READY and foot.ready_on:
-        return _("now here, ready to move on since {day}").format(day=wording.date_words(foot.ready_on))
+    if standing in (Standing.READY, Standing.WORKING) and foot.ready_on:
+        since = (
+            _("now here, ready to move on since {day}")
+            if standing is Standing.READY
+            else _("now here, often enough on target since {day}")
+        )
+        return since.format(day=wording.date_words(foot.ready_on))
     passed = next((one for one in foot.passed if one.stage == stage.name), None)
+    began_above = passed is None and stage.position < foot.began_at
+    before = _("you began further up") if began_above else passed_words(passed)
     return {
-        Standing.BEGAN_ABOVE: _("you began further up"),
-        Standing.PASSED: passed_words(passed),
-        Standing.TO_FIRM_UP: _("{passed}; to make firm").format(passed=passed_words(passed)),
+        Standing.BEGAN_ABOVE: before,
+        Standing.PASSED: before,
+        Standing.TO_FIRM_UP: _("{passed}; to make firm").format(passed=before),
         Standing.WORKING: _("now here"),
         Standing.READY: _("now here, ready to move on"),
         Standing.TO_COME: _("to come"),
@@ -56,7 +63,7 @@ def firm_note(report: SeasonReport) -> str:
     if not any(foot.standing_at(one) is Standing.TO_FIRM_UP for foot in report.feet for one in report.ladder.stages):
         return ""
     return _(
-        "“To make firm”: lately fewer strikes were on target there or one stage further up. That happens; a short "
+        "“To make firm”: for a while fewer strikes were on target there or one stage further up. That happens; a short "
         "return makes it firm."
     )
 
@@ -94,9 +101,9 @@ def next_by_stage(report: SeasonReport) -> list[tuple[str, Sequence[FootSeason]]
 def reason_words(foot: FootSeason) -> str:
     """Why a foot goes back a stage, and what to come back to now and then; empty where neither is so."""
     if foot.next_stage.position < foot.stage.position:
-        return _("Lately fewer strikes at {stage} were on target. A short return makes the next step firm.").format(
-            stage=foot.stage.name
-        )
+        return _(
+            "{stage} is a big step: for a while few strikes there were on target. A short return makes it firm."
+        ).format(stage=foot.stage.name)
     return " ".join(
         _("Now and then a set of {stage} makes it firm.").format(stage=one.stage)
         for one in foot.passed

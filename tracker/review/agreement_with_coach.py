@@ -27,7 +27,7 @@ class Decision(StrEnum):
     NO_SUGGESTION = "no suggestion yet"
 
 
-class Outcome(StrEnum):
+class SinceThen(StrEnum):
     """What became of a placement."""
 
     MOVED_ON = "moved on since"
@@ -40,18 +40,18 @@ class Outcome(StrEnum):
 
 
 _STANDING = {
-    ReadinessStatus.READY: Outcome.READY,
-    ReadinessStatus.WORKING: Outcome.WORKING,
-    ReadinessStatus.GATHERING: Outcome.GATHERING,
-    ReadinessStatus.REVISIT: Outcome.REVISIT,
+    ReadinessStatus.READY: SinceThen.READY,
+    ReadinessStatus.WORKING: SinceThen.WORKING,
+    ReadinessStatus.GATHERING: SinceThen.GATHERING,
+    ReadinessStatus.REVISIT: SinceThen.REVISIT,
 }
 
 
 def agreement_with_coach(database: Database, scope: Scope) -> pl.DataFrame:
     """One row per placement in scope that stands, the latest first: placed_at, player, foot, stage, suggested_stage,
-    suggested_status, decision (of ``Decision``), outcome (of ``Outcome``), note.
+    suggested_status, decision (of ``Decision``), since_then (of ``SinceThen``), note.
 
-    Earlier means at a higher stage than suggested, lower at one below. The outcome is the next placement of the same
+    Earlier means at a higher stage than suggested, lower at one below. Since then: the next placement of the same
     foot or, without one, how the foot stands at that stage today. A stage that is no longer in the ladder has no place
     in it, so such a placement is left out. Raises RequestError when the scope names no squad.
     """
@@ -69,15 +69,15 @@ def agreement_with_coach(database: Database, scope: Scope) -> pl.DataFrame:
         if one.player_id in names and _is_in(scope, one):
             name = names[one.player_id]
             status = now.get((name, one.foot.value), ReadinessStatus.GATHERING)
-            outcome = _moved(ladder, one, following) if following else _STANDING[status]
+            since_then = _moved(ladder, one, following) if following else _STANDING[status]
             rows.append(
                 (
                     *(one.placed_at, name, one.foot.value, one.stage, one.suggested_stage),
                     one.suggested_status.value if one.suggested_status else None,
-                    *(_decision(ladder, one).value, outcome.value, one.note),
+                    *(_decision(ladder, one).value, since_then.value, one.note),
                 )
             )
-    texts = ("player", "foot", "stage", "suggested_stage", "suggested_status", "decision", "outcome", "note")
+    texts = ("player", "foot", "stage", "suggested_stage", "suggested_status", "decision", "since_then", "note")
     schema: dict[str, pl.DataType | type[pl.DataType]] = {
         "placed_at": pl.Datetime("us", "UTC"),
         **dict.fromkeys(texts, pl.String),
@@ -101,11 +101,11 @@ def _decision(ladder: Ladder, placement: Placement) -> Decision:
     return Decision.EARLIER if placed > suggested else Decision.LATER
 
 
-def _moved(ladder: Ladder, placement: Placement, following: Placement) -> Outcome:
+def _moved(ladder: Ladder, placement: Placement, following: Placement) -> SinceThen:
     before, after = _position(ladder, placement.stage) or 0, _position(ladder, following.stage) or 0
     if after == before:
-        return Outcome.PLACED_AGAIN
-    return Outcome.MOVED_ON if after > before else Outcome.MOVED_BACK
+        return SinceThen.PLACED_AGAIN
+    return SinceThen.MOVED_ON if after > before else SinceThen.MOVED_BACK
 
 
 def _position(ladder: Ladder, name: str | None) -> int | None:

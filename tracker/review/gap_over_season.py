@@ -38,8 +38,8 @@ class CatchingUp(StrEnum):
 def gap_over_season(database: Database, scope: Scope) -> pl.DataFrame:
     """One row per player who names one foot and part of the season with strikes: player, part (of ``SeasonPart``),
     first_day, last_day, practices, preferred_foot, preferred_rate, preferred_low, preferred_high, preferred_on_target,
-    preferred_attempts, preferred_like, preferred_like_low, preferred_like_high, the same of the other foot, gap, low,
-    high, raw_gap, disagrees, preferred_distance_m, other_distance_m.
+    preferred_attempts, preferred_compared, preferred_like, preferred_like_low, preferred_like_high, the same of the
+    other foot, gap, low, high, raw_gap, disagrees, preferred_distance_m, other_distance_m.
 
     A part is a third of the squad's days of practice in scope, so that each has about as much to tell. Rates are of all
     strikes; *like* rates and the gap are like with like (``review.gap``). With under three days there is no start
@@ -87,12 +87,29 @@ def catching_up(parts: pl.DataFrame) -> CatchingUp:
     return CatchingUp.YES if change < 0 else CatchingUp.FALLING_BEHIND
 
 
+def squad_catching_up(parts: pl.DataFrame) -> pl.DataFrame:
+    """``catching_up`` of every player of a frame of ``gap_over_season``, in its order: player, preferred_foot, start,
+    end (the gap there, null where the feet were never alike), verdict (of ``CatchingUp``).
+    """
+    rows = []
+    for own in parts.partition_by("player", maintain_order=True):
+        gaps = dict(own.select("part", "gap").iter_rows())
+        ends = (gaps.get(part.value) for part in (SeasonPart.START, SeasonPart.END))
+        rows.append((own["player"][0], own["preferred_foot"][0], *ends, catching_up(own).value))
+    texts = dict.fromkeys(("player", "preferred_foot"), pl.String)
+    gaps_at = dict.fromkeys(("start", "end"), pl.Float64)
+    return pl.DataFrame(rows, schema={**texts, **gaps_at, "verdict": pl.String}, orient="row")
+
+
 _TEXTS = ("player", "part", "preferred_foot")
 _NUMBERS = (
     *(
         f"{side}_{name}"
         for side in ("preferred", "other")
-        for name in ("rate", "low", "high", "on_target", "attempts", "like", "like_low", "like_high", "distance_m")
+        for name in (
+            *("rate", "low", "high", "on_target", "attempts"),
+            *("compared", "like", "like_low", "like_high", "distance_m"),
+        )
     ),
     *("gap", "low", "high", "raw_gap"),
 )

@@ -47,6 +47,12 @@ def ready_calls(board: pl.DataFrame) -> ReadyCalls:
     )
 
 
+def move_on_calls(board: pl.DataFrame, *, last: Stage) -> ReadyCalls:
+    """The same for the calls to move on: of the feet that practise a stage below ``last``, the last one."""
+    has_way_on = pl.col("stage_position") < last.position
+    return ready_calls(board.filter(pl.col("is_current") & has_way_on))
+
+
 @lru_cache(maxsize=32)
 def promise(ladder: Ladder, stage: Stage) -> pl.DataFrame:
     """What the ready line of a stage does to players of each true rate, beside two rules of thumb; one row a rate of

@@ -88,7 +88,8 @@ class FootSeason:
             return Standing.READY if self.next_stage.position > stage.position else Standing.WORKING
         if stage.position == self.next_stage.position or stage.name in self.slipped:
             return Standing.TO_FIRM_UP
-        return Standing.PASSED if stage.position >= self.began_at else Standing.BEGAN_ABOVE
+        has_passed = stage.position >= self.began_at or any(one.stage == stage.name for one in self.passed)
+        return Standing.PASSED if has_passed else Standing.BEGAN_ABOVE
 
     @property
     def practices(self) -> int:

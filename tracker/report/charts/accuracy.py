@@ -11,19 +11,20 @@ from tracker.report import glossary, wording
 from tracker.report.charts.marks import count, enough, total
 from tracker.report.glossary import side_foot
 from tracker.report.language import N_, _
+from tracker.report.season_words import ended, listed
 
 RIGHT_PANEL = 14.0
 """Where the right foot's scale of 0 to 10 begins on the axis both panels share."""
-LIKELY_NOTE = N_("Dot: what was counted. Line: where the real rate likely lies, its thick part as likely as not.")
+LIKELY_NOTE = N_("Dot: what was counted. Line: where the real rate likely lies.")
 
 
-def accuracy_by_foot(accuracy: pl.DataFrame, *, core: pl.DataFrame) -> alt.LayerChart:
+def accuracy_by_foot(accuracy: pl.DataFrame) -> alt.LayerChart:
     """Each player's rate per foot with its range: left foot in the left panel, right foot in the right one.
 
-    ``accuracy`` is ``review.accuracy`` by player and foot at the level that reads *likely*; ``core`` is the same at a
-    lower level and draws the thick middle part. Players keep the order of the frame. Under ten strikes no dot is drawn.
+    ``accuracy`` is ``review.accuracy`` by player and foot. Players keep the order of the frame. Under ten strikes no
+    dot is drawn.
     """
-    rows = _panel_rows(accuracy, core)
+    rows = _panel_rows(accuracy)
     y = alt.Y(
         "player:N",
         sort=rows["player"].unique(maintain_order=True).to_list(),
@@ -42,14 +43,11 @@ def accuracy_by_foot(accuracy: pl.DataFrame, *, core: pl.DataFrame) -> alt.Layer
     return style.picture(
         between.encode(x=alt.X("from:Q", scale=scale, axis=_panel_axis()), x2="to:Q"),
         frame.mark_rule(strokeWidth=2).encode(x=x, x2="likely_to:Q", strokeDash=style.foot_dash()),
-        frame.mark_rule(strokeWidth=8, opacity=0.35).encode(x=alt.X("core_from:Q"), x2="core_to:Q"),
         frame.mark_point(filled=True, size=90, opacity=1).encode(x=alt.X("at:Q"), shape=style.foot_shape()),
         frame.mark_text(dy=-12, fontSize=12).encode(x=alt.X("at:Q"), text="count:N", color=alt.value(style.INK)),
         few.encode(y=y, x=alt.X("centre:Q"), text="few:N"),
         heads.encode(x=alt.X("centre:Q"), y=alt.value(-4), text="head:N"),
-        title=_("Left foot {left} on target, right foot {right}").format(
-            left=total(accuracy, Foot.LEFT), right=total(accuracy, Foot.RIGHT)
-        ),
+        title=" ".join(_clearly_above(accuracy, foot) for foot in Foot),
         note=_(LIKELY_NOTE),
         description=" ".join(
             (
@@ -121,18 +119,27 @@ def accuracy_over_practices(
     )
 
 
-def _panel_rows(accuracy: pl.DataFrame, core: pl.DataFrame) -> pl.DataFrame:
+def _clearly_above(accuracy: pl.DataFrame, foot: Foot) -> str:
+    """The whole squad's count with a foot, and whose likely range lies wholly above its rate."""
+    rows = accuracy.filter(pl.col("foot") == foot.value).filter(enough())
+    squad = int(rows["on_target"].sum()) / max(int(rows["attempts"].sum()), 1)
+    above = rows.filter(pl.col("low") > squad)["player"].unique(maintain_order=True).to_list()
+    return ended(
+        _("{foot}: {count} on target; clearly above that: {names}").format(
+            foot=glossary.foot_words(foot), count=total(accuracy, foot), names=listed(above)
+        )
+    )
+
+
+def _panel_rows(accuracy: pl.DataFrame) -> pl.DataFrame:
     """Where everything of ``accuracy_by_foot`` is drawn, on an axis that holds both panels."""
     panel = pl.when(pl.col("foot") == Foot.LEFT.value).then(0.0).otherwise(RIGHT_PANEL)
-    middle = core.select("player", "foot", pl.col("low", "high").name.prefix("core_"))
-    return accuracy.join(middle, on=["player", "foot"], maintain_order="left").select(
+    return accuracy.select(
         "player",
         "foot",
         (panel + pl.col("rate") * 10).alias("at"),
         (panel + pl.col("low") * 10).alias("likely_from"),
         (panel + pl.col("high") * 10).alias("likely_to"),
-        (panel + pl.col("core_low") * 10).alias("core_from"),
-        (panel + pl.col("core_high") * 10).alias("core_to"),
         (panel + 5).alias("centre"),
         count(),
         pl.format(_("too few ({})"), "attempts").alias("few"),

@@ -22,7 +22,7 @@ BEFORE_GAMES = "0"
 
 
 def ladder_board(board: pl.DataFrame, *, ladder: Ladder, players: Sequence[str]) -> alt.LayerChart:
-    """Players by stages, a left and a right half in each cell: status by sign and shade; games stand apart.
+    """Players by stages, a left and a right box in each cell: status by sign and shade; games stand apart.
 
     ``board`` is ``review.readiness`` of one squad; ``players`` gives the rows and their order. What the signs mean
     stands in ``report.board_words``.
@@ -75,7 +75,7 @@ def ladder_board(board: pl.DataFrame, *, ladder: Ladder, players: Sequence[str])
             for large in (0, 6)  # the mark of what fell back is larger, so that it stands out in grey too
         ),
         title=_board_title(board, len(players)),
-        note=_("Left half: left foot. Right half: right foot."),
+        note=_("At each stage: left box left foot, right box right foot."),
         description=" ".join(
             (
                 _("Ladder board."),
@@ -113,10 +113,10 @@ def _stage_axis(labels: Sequence[str]) -> alt.Axis:
 
 def _board_cells(board: pl.DataFrame, ladder: Ladder, players: Sequence[str]) -> pl.DataFrame:
     """One row per player, stage and foot, with how its half is drawn; where nothing was struck it stays empty."""
-    stages = [(stage.name, _stage_label(stage)) for stage in ladder.stages]
+    stages = [(stage.name, _stage_label(stage), stage.position) for stage in ladder.stages]
     everything = (
         pl.DataFrame({"player": list(players)}, schema={"player": pl.String})
-        .join(pl.DataFrame(stages, schema=["stage", "stage_label"], orient="row"), how="cross")
+        .join(pl.DataFrame(stages, schema=["stage", "stage_label", "position"], orient="row"), how="cross")
         .join(pl.DataFrame({"foot": style.feet()}), how="cross")
     )
     known = board.with_columns(pl.col("foot", "status").cast(pl.String))
@@ -124,17 +124,44 @@ def _board_cells(board: pl.DataFrame, ladder: Ladder, players: Sequence[str]) ->
     foot_colour = pl.col("foot").replace_strict({foot.value: colour for foot, colour in style.FOOT_COLOUR.items()})
     return (
         everything.join(known, on=["player", "stage", "foot"], how="left", maintain_order="left")
-        .with_columns(pl.col("is_current").fill_null(value=False))
+        .with_columns(
+            pl.col("is_current").fill_null(value=False),
+            (pl.col("position") < pl.col("position").filter("is_current").max().over("player", "foot"))
+            .fill_null(value=False)
+            .alias("is_below"),
+        )
         .select(
             *("player", "stage", "stage_label", "foot", "is_current"),
             status.fill_null("no strikes"),
             pl.col("foot").replace_strict({foot.value: glossary.foot_word(foot) for foot in Foot}).alias("foot_word"),
-            _told(_each(glossary.status_word), _(glossary.PASSED.word), _(glossary.NO_STRIKES.word)).alias(
-                "status_word"
-            ),
-            _told(_each(glossary.status_sign), glossary.PASSED_SIGN, "").alias("sign"),
-            _told(_by_value(style.STATUS_FILL), style.PASSED_FILL, style.PAPER).alias("fill"),
-            _told({ReadinessStatus.READY.value: style.PAPER}, style.INK, style.INK).alias("sign_colour"),
+            _told(
+                _each(glossary.status_word),
+                passed=_(glossary.PASSED.word),
+                skipped=_(glossary.SKIPPED.word),
+                calm=glossary.status_word(ReadinessStatus.READY),
+                empty=_(glossary.NO_STRIKES.word),
+            ).alias("status_word"),
+            _told(
+                _each(glossary.status_sign),
+                passed=glossary.PASSED_SIGN,
+                skipped=glossary.SKIPPED_SIGN,
+                calm=glossary.status_sign(ReadinessStatus.READY),
+                empty="",
+            ).alias("sign"),
+            _told(
+                _by_value(style.STATUS_FILL),
+                passed=style.PASSED_FILL,
+                skipped=style.PASSED_FILL,
+                calm=style.CALM_READY_FILL,
+                empty=style.PAPER,
+            ).alias("fill"),
+            _told(
+                {ReadinessStatus.READY.value: style.PAPER},
+                passed=style.INK,
+                skipped=style.INK,
+                calm=style.INK,
+                empty=style.INK,
+            ).alias("sign_colour"),
             pl.when(status.is_null()).then(pl.lit(style.GRID)).otherwise(foot_colour).alias("edge"),
             pl.when("is_current").then(4.0).otherwise(1.2).alias("edge_width"),
             count("on_target"),
@@ -143,15 +170,22 @@ def _board_cells(board: pl.DataFrame, ladder: Ladder, players: Sequence[str]) ->
     )
 
 
-def _told(by_status: dict[str, str], passed: str, otherwise: str) -> pl.Expr:
-    """What a half shows: *passed* where the coach moved on and nothing fell back, else the status its strikes have."""
-    has_passed = pl.col("is_passed") & (pl.col("status") == ReadinessStatus.READY.value)
+def _told(by_status: dict[str, str], *, passed: str, skipped: str, calm: str, empty: str) -> pl.Expr:
+    """What a box shows: below the stage practised now *passed* or *skipped*, else the status its strikes have; *calm*
+    where a foot is ready and there is nothing to decide.
+    """
+    is_ready = pl.col("status") == ReadinessStatus.READY.value
+    has_way_on = pl.col("is_current") & (pl.col("suggested_stage") != pl.col("stage"))
     return (
-        pl.when(has_passed)
+        pl.when(pl.col("is_below") & pl.col("status").is_null())
+        .then(pl.lit(skipped))
+        .when((pl.col("is_below") | pl.col("is_passed")) & is_ready)
         .then(pl.lit(passed))
         .when(pl.col("attempts") == 0)
-        .then(pl.lit(otherwise))
-        .otherwise(pl.col("status").replace_strict(by_status, default=otherwise))
+        .then(pl.lit(empty))
+        .when(is_ready & ~has_way_on)
+        .then(pl.lit(calm))
+        .otherwise(pl.col("status").replace_strict(by_status, default=empty))
     )
 
 

@@ -18,7 +18,7 @@ from tracker.review.gap_over_season import CatchingUp, SeasonPart, catching_up
 
 
 def foot_gap_picture(parts: pl.DataFrame) -> alt.LayerChart:
-    """Both feet's rates with their ranges in each part of a season, joined by a line as long as the gap.
+    """Both feet's rates with their ranges in each part of a season, and between them a bar as long as the gap.
 
     ``parts`` are the rows of one player of ``review.gap_over_season``, at least one. Drawn are the rates at the same
     stage and distance, so that title, marks and line tell of the same strikes.
@@ -31,7 +31,8 @@ def foot_gap_picture(parts: pl.DataFrame) -> alt.LayerChart:
         scale=alt.Scale(domain=order),
         axis=alt.Axis(ticks=False, domain=False, grid=False, labelExpr="split(datum.label, '\\n')"),
     )
-    x = alt.X("rate:Q", scale=alt.Scale(domain=[0, 10]), title=_("on target of 10"), axis=alt.Axis(tickCount=5))
+    scale = alt.Scale(domain=[0, 10])
+    x = alt.X("rate:Q", scale=scale, title=_("on target of 10"), axis=alt.Axis(tickCount=5))
     feet = alt.Chart(rows).encode(
         y=y,
         yOffset=alt.YOffset("foot:N", sort=style.feet(), scale=alt.Scale(paddingInner=0.2, paddingOuter=0.6)),
@@ -41,9 +42,9 @@ def foot_gap_picture(parts: pl.DataFrame) -> alt.LayerChart:
     unlike = pl.DataFrame({"part": [_part_label(row) for row in parts.filter(pl.col("gap").is_null()).to_dicts()]})
     title = _title(parts)
     return style.picture(
-        feet.mark_line(color=style.FAINT, strokeWidth=5, opacity=0.6).encode(
-            x=x, color=alt.value(style.FAINT), detail="part:N"
-        ),
+        alt.Chart(_gap_rows(parts))
+        .mark_rule(color=style.FAINT, strokeWidth=7)
+        .encode(y=y, x=alt.X("from:Q", scale=scale), x2="to:Q"),
         feet.mark_rule(strokeWidth=2).encode(x=alt.X("low:Q"), x2="high:Q", strokeDash=style.foot_dash()),
         feet.mark_point(filled=True, size=110, opacity=1).encode(x=x, shape=style.foot_shape()),
         *(
@@ -66,8 +67,16 @@ def foot_gap_picture(parts: pl.DataFrame) -> alt.LayerChart:
 
 
 def _part_label(row: Mapping[str, Any]) -> str:
-    first, last = (wording.short_date_words(row[end]) for end in ("first_day", "last_day"))
+    first, last = (f"{wording.short_date_words(row[end])} {row[end].year}" for end in ("first_day", "last_day"))
     return f"{part_words(SeasonPart(row['part']))}\n{first} –\n{last}"
+
+
+def _gap_rows(parts: pl.DataFrame) -> pl.DataFrame:
+    rows = [
+        (_part_label(row), 10 * row["preferred_like"], 10 * row["other_like"])
+        for row in parts.filter(pl.col("gap").is_not_null()).iter_rows(named=True)
+    ]
+    return pl.DataFrame(rows, schema={"part": pl.String, "from": pl.Float64, "to": pl.Float64}, orient="row")
 
 
 def _foot_rows(parts: pl.DataFrame) -> pl.DataFrame:
@@ -76,7 +85,8 @@ def _foot_rows(parts: pl.DataFrame) -> pl.DataFrame:
         preferred = Foot(row["preferred_foot"])
         for side, foot in (("preferred", preferred), ("other", preferred.opposite)):
             figures = [row[f"{side}_{name}"] for name in ("like", "like_low", "like_high")]
-            counts = (of_ten(figures[0]), side_count(row, side))
+            compared = wording.counted(int(row[f"{side}_compared"]), "strike")
+            counts = (f"{of_ten(figures[0])} ({compared})", side_count(row, side))
             rows.append((_part_label(row), foot.value, *(10 * one for one in figures), *counts))
     schema = {"part": pl.String, "foot": pl.String, "rate": pl.Float64, "low": pl.Float64, "high": pl.Float64}
     return pl.DataFrame(rows, schema={**schema, "of_ten": pl.String, "count": pl.String}, orient="row")
@@ -92,9 +102,15 @@ def _title(parts: pl.DataFrame) -> str:
         CatchingUp.NO_CLEAR_CHANGE: _("{foot}: neither clearly catching up nor falling behind"),
         CatchingUp.CANNOT_SAY: _("{foot}: start and end cannot be compared"),
     }[catching_up(parts)]
-    return _("{found}. At the start {start}, at the end {end}").format(
+    said = _("{found}. At the start {start}, at the end {end}").format(
         found=found.format(foot=other), start=wording.both_feet_words(first), end=wording.both_feet_words(last)
     )
+    sizes = {row["part"]: abs(row["gap"]) for row in parts.iter_rows(named=True) if row["gap"] is not None}
+    if len(sizes) == len(SeasonPart) and max(sizes, key=lambda part: sizes[part]) == SeasonPart.MIDDLE.value:
+        said += ". " + _("Widest in the middle: {middle}").format(
+            middle=wording.both_feet_words(parts.row(1, named=True))
+        )
+    return said
 
 
 def _described(row: Mapping[str, Any]) -> str:

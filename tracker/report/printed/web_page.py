@@ -41,9 +41,7 @@ def web_page(data: Data) -> str:
         _section(heads["season"], *_paragraphs(data["sentences"]), kind="season"),
         _section(heads["feet"], _two(_foot(foot) for foot in data["feet"])),
         _section(heads["read"], _list(data["how_to_read"])),
-        _section(
-            heads["stages"], *_paragraphs([data["stages_note"]]), _table(data), *_paragraphs([data["firm_note"]])
-        ),
+        _section(heads["stages"], *_paragraphs([data["stages_note"]]), _table(data), *_paragraphs([data["firm_note"]])),
         *(_more(data) if data["is_enough"] else ()),
         _section(heads["next"], _two(_next(one) for one in data["next"])),
         _section(heads["coach"], *_paragraphs(data["coach_words"])) if data["coach_words"] else "",
@@ -90,8 +88,7 @@ def _two(parts: Iterable[str]) -> str:
 
 def _foot(foot: dict[str, Any]) -> str:
     rows = "".join(
-        f"<p><b>{_text(row['label'])}: {_text(row['count'])}</b> "
-        f"({_text(row['likely'])})</p>{_marks(foot, row)}"
+        f"<p><b>{_text(row['label'])}: {_text(row['count'])}</b> ({_text(row['likely'])})</p>{_marks(foot, row)}"
         for row in foot["rows"]
     )
     return (
