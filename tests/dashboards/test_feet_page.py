@@ -38,6 +38,7 @@ def test_the_first_line_is_the_question_and_the_next_the_answer(open_page: OpenP
     assert app.text[0].value == "Is the other foot catching up?"
     (picture,) = (json.loads(one.proto.spec) for one in app.get("vega_lite_chart"))
     assert "Left foot (other): catching up. At the start left 1, right 8 of 10" in picture["description"]
+    assert app.markdown[0].value == "**Catching up: 1 of 1 (Ana). Falling behind: 0. Not clear: 0.**"
     assert any(one.value.startswith("Clearly up ") and one.value.endswith(": Ana (left).") for one in app.text)
 
 

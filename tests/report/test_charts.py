@@ -142,7 +142,8 @@ def test_the_board_has_a_half_for_every_player_stage_and_foot_in_the_order_given
     assert len(cells) == 2 * len(season.stages) * 2
     assert drawn["layer"][0]["encoding"]["y"]["sort"] == ["Ben", "Ana"]
     struck = {(cell["player"], cell["stage"], cell["foot"]): cell["sign"] for cell in cells if cell["sign"]}
-    assert struck == {("Ana", GATE, "left"): "W", ("Ana", GATE, "right"): "?"}
+    skipped = {("Ana", season.stages[0], foot): "»" for foot in ("left", "right")}
+    assert struck == {**skipped, ("Ana", GATE, "left"): "W", ("Ana", GATE, "right"): "?"}
     here = [cell for cell in cells if cell["edge_width"] > 2]
     assert [(cell["player"], cell["foot"]) for cell in here] == [("Ana", "left"), ("Ana", "right")]
 
@@ -165,6 +166,22 @@ def test_a_stage_the_coach_moved_on_from_is_passed_and_one_that_fell_back_asks_f
     cells = rows(board_picture(squad, ["Ana"]).to_dict(), having="sign")
     at_gate = {cell["foot"]: (cell["sign"], cell["status_word"]) for cell in cells if cell["stage"] == GATE}
     assert at_gate == {"left": ("✓", "passed"), "right": ("▼", "revisit")}
+
+
+def test_ready_is_black_only_where_there_is_something_to_decide(squad: SquadBuilder) -> None:
+    for foot, stage in ((Foot.LEFT, squad.stages[-1]), (Foot.RIGHT, GATE)):
+        squad.placed("Ana", foot, stage, day=FIRST)
+        for day in (SECOND, date(2026, 3, 21)):
+            squad.strikes("Ana", foot, "+" * 20, day=day, stage=stage)
+    cells = rows(board_picture(squad, ["Ana"]).to_dict(), having="sign")
+    fills = {cell["foot"]: cell["fill"] for cell in cells if cell["sign"] == "R"}
+    assert fills == {"left": chart_style.CALM_READY_FILL, "right": chart_style.STATUS_FILL[ReadinessStatus.READY]}
+
+
+def test_a_foot_just_moved_has_an_empty_box_in_a_thick_frame(squad: SquadBuilder) -> None:
+    squad.placed("Ana", Foot.LEFT, "Rolling ball", day=FIRST)
+    cells = rows(board_picture(squad, ["Ana"]).to_dict(), having="sign")
+    assert [(cell["stage"], cell["sign"]) for cell in cells if cell["edge_width"] > 2] == [("Rolling ball", "")]
 
 
 def test_a_game_stands_apart_from_the_other_stages(squad: SquadBuilder) -> None:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from tracker.domain.vocabulary import Foot, Miss
 from tracker.errors import RequestError
 from tracker.review.aim_at_stages import aim_at_stages
-from tracker.review.gap_over_season import CatchingUp, catching_up, gap_over_season
+from tracker.review.gap_over_season import CatchingUp, catching_up, gap_over_season, squad_catching_up
 from tracker.review.logbook import CalledSet, log_sets
 from tracker.review.month_coverage import month_coverage, months
 from tracker.review.practice_strip import practice_strip
@@ -96,6 +96,17 @@ def test_the_other_foot_falls_behind_when_the_gap_clearly_grows(squad: SquadBuil
 
 def test_a_few_strikes_more_are_no_catching_up(squad: SquadBuilder) -> None:
     assert season_of_left(squad, 10, 10, 10, 11, 11, 11, 12, 12, 12) is CatchingUp.NO_CLEAR_CHANGE
+
+
+def test_every_player_of_a_squad_has_a_verdict_beside_the_gap_at_both_ends(squad: SquadBuilder) -> None:
+    for day in (1, 2, 3):
+        squad.strikes("Ben", Foot.LEFT, "++--", day=date(2026, 3, day), stage=GATE)
+    season_of_left(squad, 0, 1, 0, 8, 8, 8, 16, 15, 16)
+    found = squad_catching_up(gap_over_season(squad.database, squad.scope))
+    assert found["player"].to_list() == ["Ana", "Ben"]
+    assert found["verdict"].to_list() == ["catching up", "cannot say"]
+    assert found.row(0)[2:4] == pytest.approx((0.783, 0.017), abs=0.001)
+    assert found.row(1)[2:4] == (None, None)
 
 
 def test_two_days_are_no_start_and_end(squad: SquadBuilder) -> None:

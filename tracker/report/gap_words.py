@@ -9,23 +9,21 @@ import polars as pl
 from tracker.domain.vocabulary import Foot
 from tracker.report.glossary import foot_word
 from tracker.report.language import _, whole
-from tracker.report.season_words import ended, listed, tenths
+from tracker.report.season_words import listed, tenths
 from tracker.review.gap_over_season import CatchingUp
 
 
 def squad_words(found: pl.DataFrame) -> str:
     """Whose other foot is catching up, for a frame of ``review.gap_over_season.squad_catching_up``."""
     names = {one: found.filter(verdict=one.value)["player"].to_list() for one in CatchingUp}
-    said = _("Catching up: {up} of {players}. Falling behind: {behind}. Not clear: {unclear}.").format(
+    up = names[CatchingUp.YES]
+    said = _("Catching up: {up} of {players}{names}. Falling behind: {behind}. Not clear: {unclear}.").format(
+        up=whole(len(up)),
         players=whole(found.height),
-        up=whole(len(names[CatchingUp.YES])),
+        names=f" ({listed(up)})" if up else "",
         behind=_counted(names[CatchingUp.FALLING_BEHIND]),
         unclear=whole(len(names[CatchingUp.NO_CLEAR_CHANGE])),
     )
-    if names[CatchingUp.YES]:
-        said = " ".join(
-            (ended(_("The other foot of these catches up: {names}").format(names=listed(names[CatchingUp.YES]))), said)
-        )
     if cannot := names[CatchingUp.CANNOT_SAY]:
         said += " " + _("Cannot be compared: {count}.").format(count=_counted(cannot))
     return said
@@ -43,7 +41,7 @@ def squad_notes() -> list[str]:
 
 
 def squad_table(found: pl.DataFrame) -> pl.DataFrame:
-    """One row a player: Player, Other foot, Gap at the start, Gap at the end, Catching up?"""
+    """One row a player: Player, Other foot, where it is at the start and at the end, Catching up?"""
     rows = [
         (
             row["player"],
@@ -54,7 +52,7 @@ def squad_table(found: pl.DataFrame) -> pl.DataFrame:
         )
         for row in found.iter_rows(named=True)
     ]
-    heads = (_("Player"), _("Other foot"), _("Gap at the start"), _("Gap at the end"), _("Catching up?"))
+    heads = (_("Player"), _("Other foot"), _("It is at the start"), _("It is at the end"), _("Catching up?"))
     return pl.DataFrame(rows, schema=dict.fromkeys(heads, pl.String), orient="row")
 
 
@@ -78,4 +76,4 @@ def _gap(gap: float | None) -> str:
     size = tenths(abs(gap))
     if not size:
         return _("feet alike")
-    return (_("other foot {size} of 10 behind") if gap > 0 else _("other foot {size} of 10 ahead")).format(size=size)
+    return (_("{size} of 10 behind") if gap > 0 else _("{size} of 10 ahead")).format(size=size)

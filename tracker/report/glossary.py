@@ -39,7 +39,7 @@ STATUSES: Mapping[ReadinessStatus, Term] = {
         word=N_("too few strikes"), means=N_("fewer than {fewest} strikes at this stage, so nothing is said yet")
     ),
     ReadinessStatus.WORKING: Term(
-        word=N_("working"), means=N_("practises this stage; the score has not reached the ready line")
+        word=N_("working"), means=N_("has struck here; the score has not reached the ready line")
     ),
     ReadinessStatus.READY: Term(
         word=N_("ready"),
@@ -53,7 +53,7 @@ STATUSES: Mapping[ReadinessStatus, Term] = {
 PASSED = Term(
     word=N_("passed"), means=N_("practises a later stage now, and its strikes here have not fallen back since")
 )
-SKIPPED = Term(word=N_("skipped"), means=N_("placed at a later stage without a strike here"))
+SKIPPED = Term(word=N_("skipped"), means=N_("practises a later stage now, without a strike here"))
 CALM_READY = Term(
     word=N_("ready, nothing to decide"), means=N_("at the last stage, or at one this foot does not practise now")
 )
