@@ -6,12 +6,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from scipy.stats import binomtest
 from simulated_squad import SimulatedSquad
 
 from tracker.domain.ladder import Stage
 from tracker.domain.vocabulary import Foot
 
 Rows = Sequence[Mapping[str, Any]]
+UNLIKELY = 0.01
 FEWEST_ATTEMPTS = 20
 """Cells with fewer strikes are not held against the truth: nothing is claimed of them."""
 
@@ -49,10 +51,11 @@ class Held:
 
     @property
     def is_kept(self) -> bool:
-        """Whether the promise is kept; without a promise or a case nothing is broken."""
-        if self.promise is None or self.share is None:
+        """Whether the promise is kept: broken is what a kept promise would show less than once in a hundred seasons."""
+        if self.promise is None or not self.of:
             return True
-        return self.share >= self.promise if self.at_least else self.share <= self.promise
+        beyond = "less" if self.at_least else "greater"
+        return bool(binomtest(self.count, self.of, self.promise, alternative=beyond).pvalue >= UNLIKELY)
 
     @property
     def line(self) -> str:
@@ -69,7 +72,7 @@ def rates_held(squad: SimulatedSquad, accuracy: Rows) -> Held:
     true = squad.true_rates()
     cells = [row for row in accuracy if row["attempts"] >= FEWEST_ATTEMPTS]
     inside = [row["low"] <= true[row["player"], row["foot"], row["stage"]] <= row["high"] for row in cells]
-    return Held(what="rates: the interval holds the true rate", count=sum(inside), of=len(inside), promise=0.93)
+    return Held(what="rates: the interval holds the true rate", count=sum(inside), of=len(inside), promise=0.95)
 
 
 def counts_equal(squad: SimulatedSquad, accuracy: Rows) -> bool:
@@ -86,8 +89,8 @@ def aim_held(squad: SimulatedSquad, aim: Rows) -> list[Held]:
     bias = [row["bias_low"] <= value <= row["bias_high"] for row, (value, _) in both]
     spread = [row["spread_low"] <= value <= row["spread_high"] for row, (_, value) in both]
     return [
-        Held(what="aim: the interval holds the true bias", count=sum(bias), of=len(bias), promise=0.90),
-        Held(what="aim: the interval holds the true spread", count=sum(spread), of=len(spread), promise=0.90),
+        Held(what="aim: the interval holds the true bias", count=sum(bias), of=len(bias), promise=0.95),
+        Held(what="aim: the interval holds the true spread", count=sum(spread), of=len(spread), promise=0.95),
     ]
 
 
@@ -98,26 +101,34 @@ def changes_held(squad: SimulatedSquad, change: Rows) -> list[Held]:
     for row in change:
         true = squad.feet[row["player"], Foot(row["foot"])]
         (still if true.start == true.end else learned).append(row)
-    wrong = [row for row in still if row["verdict"] in ("clearly up", "clearly down")]
-    up = [row for row in learned if row["verdict"] == "clearly up"]
-    down = [row for row in learned if row["verdict"] == "clearly down"]
-    return [
-        Held(
-            what="change: called clear where nothing changed",
-            count=len(wrong),
-            of=len(still),
-            promise=0.10,
-            at_least=False,
-        ),
-        Held(what="change: called clearly up where it went up", count=len(up), of=len(learned), promise=None),
-        Held(
-            what="change: called clearly down where it went up",
-            count=len(down),
-            of=len(learned),
-            promise=0.0,
-            at_least=False,
-        ),
-    ]
+    told = []
+    for verdict, how in (("verdict", "of all feet"), ("alone_verdict", "of one foot alone")):
+        wrong = [row for row in still if row[verdict] in ("clearly up", "clearly down")]
+        up = [row for row in learned if row[verdict] == "clearly up"]
+        down = [row for row in learned if row[verdict] == "clearly down"]
+        told += [
+            Held(
+                what=f"change, asked {how}: clear where nothing changed",
+                count=len(wrong),
+                of=len(still),
+                promise=0.05,
+                at_least=False,
+            ),
+            Held(
+                what=f"change, asked {how}: clearly up where it went up",
+                count=len(up),
+                of=len(learned),
+                promise=None,
+            ),
+            Held(
+                what=f"change, asked {how}: clearly down where it went up",
+                count=len(down),
+                of=len(learned),
+                promise=0.0,
+                at_least=False,
+            ),
+        ]
+    return told
 
 
 def calls_held(squad: SimulatedSquad, calls: Sequence[Call]) -> list[Held]:

@@ -20,5 +20,5 @@ def test_what_was_struck_is_what_is_told_from_the_first_practice_to_the_hand_ove
         closed = close_season(played, tmp_path)
         table = truth_table(played)
     assert closed == {"reports": PLAYERS + 1, "forgotten": "Player D", "left": PLAYERS - 1}
-    assert len(table) == 8
+    assert len(table) == 11
     assert all(line.of > 0 for line in table if line.what.startswith("rates"))

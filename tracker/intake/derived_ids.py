@@ -17,8 +17,8 @@ from tracker.intake.column_reader import UUID_TEXT
 
 _SET_KEY = ("squad", "practice", "held_on", "player_id", "player", "foot", "stage", "set")
 
-_HEX = np.frombuffer("".join(f"{byte:02x}" for byte in range(256)).encode(), dtype=np.uint8).reshape(256, 2)
-_HEX_PLACES = [place for place in range(36) if place not in (8, 13, 18, 23)]
+_HEX = np.frombuffer(bytes(range(256)).hex().encode(), dtype=np.uint16)  # both digits of a byte
+_GROUPS = (slice(0, 8), slice(9, 13), slice(14, 18), slice(19, 23), slice(24, 36))  # of a UUID's 36 characters
 _LATEST_MS = 2**48 - 1
 
 Words = npt.NDArray[np.uint64]
@@ -37,7 +37,7 @@ def with_strike_ids(rows: pl.DataFrame, *, digest: str, salt: str) -> pl.DataFra
     place = _words(bare["line"])
     if "number" in bare.columns:
         place = splitmix64(place) + _words(bare["number"])
-    first_key, second_key = np.frombuffer(_keyed_hash("strike", digest, salt), dtype="<u8")
+    first_key, second_key = np.frombuffer(_keyed_hash("strike", digest, salt).digest(), dtype="<u8")
     milliseconds = bare["struck_at"].dt.epoch("ms").clip(0, _LATEST_MS)
     derived = _uuid8_text(
         (_words(milliseconds) << np.uint64(16)) | (splitmix64(place ^ first_key) >> np.uint64(48)),
@@ -60,13 +60,13 @@ def with_set_ids(rows: pl.DataFrame, *, digest: str, salt: str) -> pl.DataFrame:
     is_uuid = own.str.contains(UUID_TEXT).fill_null(value=True)
     if is_uuid.all():
         return rows.with_columns(own.alias("set_id"))
+    # Rows of a set mostly stand together, so only the first of each run is hashed.
+    differs = pl.any_horizontal(pl.col(name).ne_missing(pl.col(name).shift()) for name in _SET_KEY)
+    begins = rows.select(differs | (pl.int_range(pl.len()) == 0)).to_series()
     parts = [pl.col(name).cast(pl.String).fill_null("") for name in _SET_KEY]
-    keys = rows.rechunk().select(pl.when(~is_uuid).then(pl.concat_str(parts, separator="\x1f"))).to_series()
-    distinct = keys.drop_nulls().unique()
-    hashed = b"".join(_keyed_hash("set", digest, salt, key) for key in distinct)
-    high, low = np.frombuffer(hashed, dtype="<u8").reshape(-1, 2).T
-    derived = keys.replace_strict(distinct, _uuid8_text(high, low), default=None, return_dtype=pl.String)
-    return rows.with_columns(derived.fill_null(own).alias("set_id"))
+    keys = rows.filter(begins).rechunk().select(pl.concat_str(parts, separator="\x1f")).to_series()
+    derived = _set_ids(keys, digest=digest, salt=salt).gather(begins.cum_sum() - 1)
+    return rows.with_columns(pl.select(pl.when(is_uuid).then(own).otherwise(derived)).to_series().alias("set_id"))
 
 
 def splitmix64(state: Words) -> Words:
@@ -84,9 +84,22 @@ def _words(values: pl.Series) -> Words:
     return values.cast(pl.Int64).to_numpy().astype(np.uint64)
 
 
-def _keyed_hash(*parts: str) -> bytes:
-    """16 bytes from the parts, each told apart from the next."""
-    return blake2b("\x1e".join(parts).encode(), digest_size=16).digest()
+def _set_ids(keys: pl.Series, *, digest: str, salt: str) -> pl.Series:
+    """The derived id of each key, in its place; each distinct key is hashed once."""
+    distinct = keys.unique()
+    start = _keyed_hash("set", digest, salt, "")  # the same for every key, and long where there are many squads
+    hashes = []
+    for key in distinct:
+        hashed = start.copy()
+        hashed.update(key.encode())
+        hashes.append(hashed.digest())
+    high, low = np.frombuffer(b"".join(hashes), dtype="<u8").reshape(-1, 2).T
+    return keys.replace_strict(distinct, _uuid8_text(high, low), return_dtype=pl.String)
+
+
+def _keyed_hash(*parts: str) -> blake2b:
+    """A hash of 16 bytes over the parts, each told apart from the next."""
+    return blake2b("\x1e".join(parts).encode(), digest_size=16)
 
 
 def _uuid8_text(high: Words, low: Words) -> pl.Series:
@@ -97,6 +110,8 @@ def _uuid8_text(high: Words, low: Words) -> pl.Series:
     content = words.view(np.uint8)
     content[:, 6] = (content[:, 6] & 0x0F) | 0x80
     content[:, 8] = (content[:, 8] & 0x3F) | 0x80
+    digits = _HEX[content].view(np.uint8)
     text = np.full((high.size, 36), ord("-"), dtype=np.uint8)
-    text[:, _HEX_PLACES] = _HEX[content].reshape(-1, 32)
+    for group, place in enumerate(_GROUPS):
+        text[:, place] = digits[:, place.start - group : place.stop - group]
     return pl.Series(text).cast(pl.List(pl.UInt8)).cast(pl.Binary).cast(pl.String)

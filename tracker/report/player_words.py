@@ -90,22 +90,24 @@ def _what_came(report: SeasonReport) -> str:
     ready = [foot for foot in report.feet if foot.standing_at(foot.stage) is Standing.READY]
     moves = sum(len(foot.passed) for foot in report.feet)
     if len(up) == len(Foot):
-        return _("Both feet clearly hit more often now: your practice shows.")
+        return _("Both feet clearly hit more often now: your practice is paying off.")
     if up:
-        return _("Your {foot} clearly hits more often now: your practice shows.").format(foot=side_foot(up[0].foot))
+        return _("Your {foot} clearly hits more often now: your practice is paying off.").format(
+            foot=side_foot(up[0].foot)
+        )
     if ready:
-        return _("Your {foot} is ready to move on from {stage}: your practice shows.").format(
+        return _("Your {foot} is ready to move on from {stage}: your practice is paying off.").format(
             foot=side_foot(ready[0].foot), stage=ready[0].stage.name
         )
     if down:
         return _("Your {foot} hit more at the start, so keep practising with it.").format(foot=side_foot(down[0].foot))
     if moves:
         return ngettext(
-            "You moved up a stage {times} time this season: your practice shows.",
-            "You moved up a stage {times} times this season: your practice shows.",
+            "You moved up a stage {times} time this season: your practice is paying off.",
+            "You moved up a stage {times} times this season: your practice is paying off.",
             moves,
         ).format(times=moves)
-    return _("It is too early to say what changed from start to end.")
+    return _("Strikes vary from day to day, so we cannot say what changed from start to end.")
 
 
 def _with_verdict(report: SeasonReport, verdict: ChangeVerdict) -> list[FootSeason]:
@@ -150,7 +152,7 @@ def change_sentence(foot: FootSeason, reader: Reader) -> str:
         return _("Too few strikes so far to compare a start with now.")
     start, now = (of_twenty(foot.change[f"{end}_rate"]) for end in ("start", "end"))
     found = {
-        ChangeVerdict.UP: _("Clearly more than at the start: your practice shows."),
+        ChangeVerdict.UP: _("Clearly more than at the start: your practice is paying off."),
         ChangeVerdict.DOWN: _("Fewer than at the start. Keep practising with this foot."),
     }.get(verdict_of(foot), _looks_like(start, now))
     return f"{found} {_change_range(foot.change)}" if reader is Reader.OLDER else found
@@ -161,9 +163,9 @@ def _looks_like(start: int, now: int) -> str:
     if now == start:
         return _("As many as at the start.")
     return (
-        _("It looks like more than at the start, but it is too early to be sure.")
+        _("It looks like more than at the start, but strikes vary from day to day, so we cannot be sure.")
         if now > start
-        else _("It looks like fewer than at the start, but it is too early to be sure.")
+        else _("It looks like fewer than at the start, but strikes vary from day to day, so we cannot be sure.")
     )
 
 
@@ -227,12 +229,14 @@ def gap_sentence(report: SeasonReport) -> str:
         else _("Lately, from the same place and at the same drill, neither foot is clearly ahead.")
     )
     found = {
-        CatchingUp.YES: _("Your {other} is catching up: its practice shows."),
+        CatchingUp.YES: _("Your {other} is catching up: its practice is paying off."),
         CatchingUp.FALLING_BEHIND: _("Your {foot} gained more this season. More turns for your {other} will help."),
-        CatchingUp.NO_CLEAR_CHANGE: _("It is too early to say whether they are getting closer."),
+        CatchingUp.NO_CLEAR_CHANGE: _(
+            "Strikes vary from day to day, so we cannot say whether they are getting closer."
+        ),
         CatchingUp.CANNOT_SAY: "",
     }[catching_up(parts)]
-    note = _("The marks above are of each foot’s own drills, so they can differ.")
+    note = _("The marks above are of each foot’s own drills, so the two feet’s marks can differ.")
     return f"{ahead} {found} {note}".replace("  ", " ").format(**feet)
 
 
@@ -275,7 +279,9 @@ def how_to_read(*, is_enough: bool = True) -> list[str]:
         return [more.format(fewest=glossary.CLEARER_BELOW, practices=glossary.STEADY_PRACTICES), nobody]
     return [
         _("“13 of 20” means: of every 20 strikes, 13 on target."),
-        _("Start and now: your first and last practice, worked out from all your strikes as if at one drill."),
+        _(
+            "Start and now: how each foot struck at your first practice and at your last, made comparable over its own drills."
+        ),
         _("“Likely 11 to 15”: we cannot know exactly. Your real level is very likely between these two (the line)."),
         nobody,
     ]

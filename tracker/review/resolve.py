@@ -221,12 +221,14 @@ class Resolver:
         """
         if rows["stage"].null_count() == rows.height:
             return rows, []
-        texts = stored_ladders.ladder_texts(self.transaction)
-        ladders: dict[str, Ladder] = {
-            str(one.squad_id): parse_ladder(texts[one.ladder_name], source=f"ladder {one.ladder_name}")
-            for one in stored_squads.squads(self.transaction)
-            if one.ladder_name in texts
+        squads = stored_squads.squads(self.transaction)
+        used = {one.ladder_name for one in squads}
+        by_name: dict[str, Ladder] = {
+            name: parse_ladder(text, source=f"ladder {name}")
+            for name, text in stored_ladders.ladder_texts(self.transaction).items()
+            if name in used
         }
+        ladders = {str(one.squad_id): by_name[one.ladder_name] for one in squads if one.ladder_name in by_name}
         facts = pl.DataFrame(
             [
                 (squad_id, stage.name, stage.distance_m, stage.target.width_m)
