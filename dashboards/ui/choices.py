@@ -194,13 +194,11 @@ def _choose_days() -> tuple[date | None, date | None]:
             format=language.date_field(),
             on_change=_keep,
             args=(part, slot),
-            min_value=EARLIEST_DAY,
+            min_value=filters.EARLIEST_DAY,
+            max_value=filters.LATEST_DAY,
         )
         chosen.append(field if isinstance(field, date) else None)
     return chosen[0], chosen[1]
-
-
-EARLIEST_DAY = date(2000, 1, 1)
 
 
 def _filtered_sign(scope: Scope, unit: LengthUnit) -> None:

@@ -101,12 +101,17 @@ def everywhere(unit: LengthUnit) -> Distances:
     return Distances(nearest=0, farthest=FARTHEST[unit], unit=unit)
 
 
+EARLIEST_DAY, LATEST_DAY = date(1950, 1, 1), date(2199, 12, 31)
+"""The days a field can show."""
+
+
 def parsed_day(text: str) -> date | None:
-    """A day such as "2026-03-12", or None."""
+    """A day written as 2026-03-14 that a field can show, or None."""
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError:
         return None
+    return day if EARLIEST_DAY <= day <= LATEST_DAY else None
 
 
 def restore() -> None:

@@ -173,3 +173,9 @@ def test_in_the_other_unit_distances_leave_nothing_out_that_they_held(
 def test_no_text_in_an_address_makes_an_error(text: str) -> None:
     assert parsed_day(text) is None or isinstance(parsed_day(text), date)
     assert parsed_distances(text) is None or isinstance(parsed_distances(text), Distances)
+
+
+@pytest.mark.parametrize("day", ["1850-01-01", "9999-12-31", "0001-01-01", "tomorrow"])
+def test_a_day_no_field_can_show_is_left_out(open_page: OpenPage, season: SquadBuilder, day: str) -> None:
+    app = opened_at("squad", **{"from": day})
+    assert all(one.value is None for one in app.date_input)

@@ -280,7 +280,8 @@ def how_to_read(*, is_enough: bool = True) -> list[str]:
     return [
         _("“13 of 20” means: of every 20 strikes, 13 on target."),
         _(
-            "Start and now: how each foot struck at your first practice and at your last, made comparable over its own drills."
+            "Start and now: how each foot struck at your first practice and at your last, "
+            "made comparable over its own drills."
         ),
         _("“Likely 11 to 15”: we cannot know exactly. Your real level is very likely between these two (the line)."),
         nobody,
