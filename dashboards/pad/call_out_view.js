@@ -4,10 +4,9 @@ import { choose, chosen, nameOf, showPlayer, strikes } from './session.js';
 import { buzz, say } from './signals.js';
 
 const LARGEST_SET = 20;
-const ROW_PX = 72;
 const FEET = ['left', 'right'];
 
-/** What a player was called out for last at this stage, as "left 7 of 10". */
+/** A player's last called sets at this stage: "left 7 of 10". */
 function calledText(player) {
   const called = strikes().filter((one) => one.player === player && one.source === 'call-out'
     && one.stage === chosen.stage);
@@ -20,16 +19,20 @@ function calledText(player) {
 
 const moveOn = () => showPlayer(chosen.order[(chosen.order.indexOf(chosen.active) + 1) % chosen.order.length]);
 
-/** Whose set, which foot, how many; one tap a set. */
 export function callOutView() {
   const feet = FEET.map((foot) => button(foot.toUpperCase(), () => choose({ foot }),
     { class: foot, key: foot[0].toUpperCase() }));
   feet.forEach((one) => one.prepend(element('i')));
-  const [footRow, rows, numbers] = ['row', 'rows', 'numbers'].map((name) => element('div', { class: name }));
-  const [asked, size] = [element('h2'), element('output')];
+  const [footRow, sizeRow, rows, numbers] = ['row', 'row', 'rows', 'numbers']
+    .map((name) => element('div', { class: name }));
+  const asked = element('h2');
   const resize = (sign, label, step) => button(sign, () => choose({
     setSize: Math.min(Math.max(chosen.setSize + step, 1), LARGEST_SET) }), { class: 'arrow', label });
-  const node = element('div', { class: 'call-out-view' }, footRow, rows, asked, numbers);
+  const size = button('', () => choose({ setSize: chosen.setSize === 10 ? 5 : 10 }));
+  size.append(element('small', {}, '5 or 10'));
+  sizeRow.append(resize('−', 'Shorter set', -1), size, resize('+', 'Longer set', 1));
+  // Size above the list: no digit comes under the finger that changes it.
+  const node = element('div', { class: 'call-out-view' }, footRow, sizeRow, rows, asked, numbers);
   let built = '';
 
   async function call(number) {
@@ -45,9 +48,10 @@ export function callOutView() {
     footRow.replaceChildren(...(chosen.mirrored ? [...feet].reverse() : feet));
     rows.replaceChildren(...chosen.order.map((id) => button(nameOf(id), () => showPlayer(id), { 'data-player': id })));
     for (const row of rows.children) row.append(element('small'));
-    numbers.replaceChildren(...Array.from({ length: chosen.setSize + 1 }, (_, number) => (
-      button(String(number), () => call(number), { key: number < 10 ? String(number) : number === 10 && 'T' }))),
-    button('Skip', moveOn, { key: 'X' }), resize('−', 'Shorter set', -1), size, resize('+', 'Longer set', 1));
+    numbers.replaceChildren(button('Skip', moveOn, { key: 'X' }),
+      ...Array.from({ length: Math.max(chosen.setSize, 10) + 1 }, (_, number) => button(String(number),
+        () => call(number), { key: number < 10 ? String(number) : number === 10 && 'T',
+          disabled: number > chosen.setSize })));
   }
 
   return {
@@ -58,13 +62,15 @@ export function callOutView() {
       built = wanted;
       for (const row of rows.children) {
         const isUp = row.dataset.player === chosen.active;
-        if (isUp && row.ariaPressed !== 'true') rows.scrollTop = row.offsetTop - rows.offsetTop - ROW_PX;
+        const top = row.offsetTop - rows.offsetTop;
+        const isSeen = top >= rows.scrollTop && top + row.offsetHeight <= rows.scrollTop + rows.clientHeight;
+        if (isUp && row.ariaPressed !== 'true' && !isSeen) rows.scrollTop = top;
         row.setAttribute('aria-pressed', isUp);
         setText(row.lastChild, calledText(row.dataset.player));
       }
       feet.forEach((one, place) => one.setAttribute('aria-pressed', FEET[place] === chosen.foot));
       setText(asked, `${nameOf(chosen.active)}, ${chosen.foot}: how many?`);
-      setText(size, `set of ${chosen.setSize}`);
+      setText(size.firstChild, `set of ${chosen.setSize}`);
     },
   };
 }

@@ -4,7 +4,7 @@ let last = 0;
 /** How far the server's clock is ahead of the phone's. */
 export const skew = { ms: 0 };
 
-/** Learns the skew from an answer's Date header, cut to whole seconds, and from when it was asked for and came. */
+/** Learns the skew from an answer's Date header, cut to whole seconds. */
 export function observe(dateHeader, askedAt, answeredAt) {
   const seen = Date.parse(dateHeader) + 500 - (askedAt + answeredAt) / 2;
   if (Math.abs(seen - skew.ms) > CLOSE_ENOUGH_MS + (answeredAt - askedAt) / 2) skew.ms = Math.round(seen);

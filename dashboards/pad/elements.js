@@ -24,10 +24,7 @@ export function button(word, act, { key, label, ...attributes } = {}) {
   return made;
 }
 
-/**
- * Does `act` on a press by finger, mouse, keys or screen reader. The echo comes as the finger lands; the press counts
- * as it lifts, and sliding off takes it back. Twice in 250 ms counts once.
- */
+/** Does `act` on a press: the echo comes as the finger lands; it counts as it lifts, not where it slid off. */
 function onPress(node, act) {
   let [pressedAt, echo] = [-Infinity, 0];
   const fingers = new Set();

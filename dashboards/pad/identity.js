@@ -1,6 +1,6 @@
 let [lastMs, count] = [0, 0];
 
-/** A version 7 UUID of a moment in Unix ms; within one ms 12 bits count upwards (RFC 9562, 5.7 and 6.2). */
+/** A version 7 UUID (RFC 9562, 5.7); within one ms 12 bits count upwards (6.2). */
 export function uuid7(ms) {
   const bytes = crypto.getRandomValues(new Uint8Array(16)); // unlike randomUUID also there on plain http
   count = ms === lastMs ? count + 1 : ((bytes[6] & 7) << 8) | bytes[7];

@@ -19,11 +19,10 @@ function log(player, facts) {
   return queue.keep(() => facts().map((own) => ({ id: uuid7(ms), ...shared, ...own })));
 }
 
-/** The set a foot is in: its id, whether each attempt was on target, how it stands in words. */
 export function setInHand(player, foot, list = strikes()) {
   const last = list.findLast((one) => one.player === player && one.foot === foot && one.source === 'tap');
   const goesOn = last && last.turn === turnOf(player)
-    && ['stage', 'surface', 'distance_m'].every((name) => last[name] === chosen[name]);
+    && ['stage', 'distance_m'].every((name) => last[name] === chosen[name]);
   const marks = list.filter(({ set_id, outcome }) => goesOn && set_id === last.set_id && outcome !== 'blocked')
     .map(({ outcome }) => outcome === 'on target');
   const isDone = marks.length >= chosen.setSize;
@@ -62,7 +61,7 @@ export const dropTurn = (turn) => queue.keep(() => {
     ...queue.correctionsOf(gone, 'turn dropped at the touchline')];
 });
 
-/** What Undo takes back: { strikes } of a tap or a set, { turn } that was dropped, or null. */
+/** What Undo takes back: { strikes }, { turn } that was dropped, or null. */
 export function lastAction() {
   const list = strikes();
   const last = list.at(-1);

@@ -37,7 +37,7 @@ function regroup() {
 function delivered() {
   const { trouble, at } = queue.delivery;
   const [count, refused] = [queue.waitingCount(), queue.rejected()];
-  const sentences = [...new Set([trouble, practice.trouble])].filter(Boolean);
+  const sentences = [...new Set([trouble, practice.trouble])].filter((one) => one && (count || one !== 'no connection'));
   return [
     paragraph(count ? `${count} wait on this phone.` : 'The server has everything.'),
     paragraph(at ? `It last took some at ${clockText(at)}.` : ''),
@@ -49,7 +49,6 @@ function delivered() {
     paragraph('The last resort: the coach imports the file. What comes twice is stored once.')];
 }
 
-/** The way to the other views, and what is needed rarely. */
 export function moreView() {
   const node = element('div');
   return {
@@ -58,7 +57,7 @@ export function moreView() {
       const { squad, logger, practice: { held_on, label }, expires_at } = practice.briefing;
       renew(node, [
         element('nav', {}, ...Object.entries(VIEWS).map(([view, name]) => button(name, () => choose({ view })))),
-        section('Delivery', ...delivered()),
+        section('Sent to the computer', ...delivered()),
         section(readyWord(), bullets(abilities())),
         section('This phone', paragraph('Stand behind or beside the striker. LEFT and RIGHT are the striker’s own.'),
           ...switches(), button(`Players in groups of ${chosen.groupSize}`, regroup),

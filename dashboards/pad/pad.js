@@ -5,20 +5,22 @@ import { endTurn, lastAction, openTurn, startTurn, undo } from './log.js';
 import { moreView } from './more_view.js';
 import { keepPage, readyWord } from './offline.js';
 import * as queue from './queue.js';
-import { choose, chosen, hasEnded, nameOf, open, practice, practiceId, refresh, strikes } from './session.js';
+import {
+  choose, chosen, hasEnded, nameOf, open, practice, practiceId, refresh, showPlayer, strikes,
+} from './session.js';
 import { say, stayAwake } from './signals.js';
 import * as storage from './storage.js';
 import { strip } from './strip.js';
 import { strikeText, tapView } from './tap_view.js';
 import { watchView } from './watch_view.js';
 
-const [FASTEST, TWO_MINUTES_MS] = [24, 120000]; // one logger keeps up with 12 strikes a minute
+const [FASTEST, TWO_MINUTES_MS, NOTICE_MS] = [24, 120000, 2500];
 const [header, standing, main, footer] = ['header', '[role=status]', 'main', 'footer']
   .map((name) => document.querySelector(name));
 const undoButton = button('Undo', takeBack, { class: 'undo', key: 'U' });
 const turnButton = button('', () => (openTurn() ? endTurn() : startTurn()), { key: 'Q' });
 const more = () => choose({ view: chosen.view === 'more' ? 'tap' : 'more' });
-let [views, given] = [null, null];
+let [views, given, notice, fading] = [null, null, '', 0];
 
 function actionText(action) {
   if (!action?.strikes) return action ? 'dropped turn' : '';
@@ -29,7 +31,19 @@ function actionText(action) {
 }
 
 async function takeBack() {
-  if (await undo()) say('Undone');
+  const action = lastAction();
+  const text = `Undone: ${actionText(action)}`;
+  if (!(await undo())) return;
+  if (action?.strikes) {
+    const [{ player, foot, stage, surface, distance_m }] = action.strikes;
+    showPlayer(player);
+    choose({ foot, stage, surface, distance_m });
+  }
+  say(text);
+  notice = text;
+  draw();
+  clearTimeout(fading);
+  fading = setTimeout(() => { notice = ''; draw(); }, NOTICE_MS);
 }
 
 /** The honest line: what is only on this phone, and what the server has. */
@@ -60,11 +74,11 @@ function draw() {
   view.refresh();
   setText(standing, standingText());
   standing.classList.toggle('alarm', Boolean(queue.delivery.lost) || hasEnded() || queue.rejected().length > 0);
-  setText(undoButton.lastChild, actionText(lastAction()));
+  setText(undoButton.lastChild, notice || actionText(lastAction()));
   undoButton.disabled = !lastAction();
   setText(turnButton.firstChild, openTurn() ? 'End turn' : 'Start turn');
   turnButton.setAttribute('aria-pressed', Boolean(openTurn()));
-  // Where all targets are in sight nothing needs to scroll: a thumb that slides on wet glass still taps.
+  // With all targets in sight nothing scrolls: a thumb that slides still taps.
   const room = main.offsetTop + main.clientHeight + 1;
   const { offsetTop, offsetHeight } = main.querySelector('.board') ?? {};
   main.classList.toggle('fits', offsetTop + offsetHeight <= room);

@@ -1,5 +1,5 @@
-// What was logged here: kept before it counts, sent until the server has it, never twice. A record has a `kind`
-// (strikes, corrections, turns), an `id` (a correction that of its strike), and a `state`.
+// Kept before it counts, sent until the server has it, never twice. A record has a `kind` (strikes, corrections,
+// turns), an `id` (a correction that of its strike), and a `state`.
 
 import { isoText, moment, notBefore, nowMs, skew } from './clock.js';
 import { ask } from './server.js';
@@ -16,7 +16,7 @@ let writes = Promise.resolve('');
 let inOrder = null;
 let hear = () => {};
 
-/** Why sending fails (or the server's own sentence), when it last went well, why a tap was not kept. */
+/** Why sending fails, when it last went well, why a tap was not kept. */
 export const delivery = { trouble: null, lost: '' };
 
 export const listen = (listener) => { hear = listener; };
@@ -67,7 +67,7 @@ export async function load() {
   channel.onmessage = ({ data }) => merge(data);
 }
 
-/** After what is being written keeps the records of `make()`, all or none; gives whether they count. */
+/** Keeps the records of `make()`, all or none; gives whether they count. */
 export async function keep(make) {
   writes = writes.then(() => commit(make())).then(() => '', (error) => error.message);
   const lost = await writes;

@@ -2,10 +2,7 @@ import { observe } from './clock.js';
 
 const LONGEST_WAIT_MS = 10000;
 
-/**
- * Asks for JSON. Throws an error with the `status` and the sentence of a server that says no, and one without where no
- * answer came, or not ours: the sign-in page of somebody's Wi-Fi stored nothing.
- */
+/** Asks for JSON. Throws the server's `status` and sentence; no status where no answer came, or not ours. */
 export async function ask(address, token, body) {
   const patience = new AbortController();
   const timer = setTimeout(() => patience.abort(), LONGEST_WAIT_MS);

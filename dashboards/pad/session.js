@@ -5,7 +5,6 @@ import * as queue from './queue.js';
 import { ask } from './server.js';
 import * as storage from './storage.js';
 
-/** What the server said of the practice, the pass, and what went wrong when last asked. */
 export const practice = { briefing: null, token: null, trouble: null, isKept: false };
 
 /** How the phone is set (`together` null: as the screen is wide) and what is selected; kept. */
@@ -93,13 +92,15 @@ export function attemptsToday(player, foot) {
 
 function goToStage(stage) {
   chosen.stage = stage;
-  const { surfaces: [surface], distance_m, set_sizes: [setSize] } = stageNow() ?? practice.briefing.stages[0];
+  const { surfaces: [surface], distance_m, set_sizes: sizes } = stageNow() ?? practice.briefing.stages[0];
+  const setSize = sizes.includes(chosen.setSize) ? chosen.setSize : sizes[0];
   Object.assign(chosen, { surface, distance_m, setSize });
 }
 
 export function stepStage(step) {
   const { stages } = practice.briefing;
-  goToStage(stages[(stages.indexOf(stageNow()) + step + stages.length) % stages.length].name);
+  const next = stages[stages.indexOf(stageNow()) + step];
+  if (next) goToStage(next.name);
   choose({});
 }
 

@@ -1,4 +1,4 @@
-// What the phone keeps, each under a key: in IndexedDB, flushed to disk; in localStorage where that fails.
+// In IndexedDB, flushed to disk; in localStorage where that fails.
 
 const LONGEST_MS = 2000; // some browsers let a write hang for ever after the phone slept
 const LOCAL = 'pad/';
@@ -88,5 +88,4 @@ export async function readAll(prefix) {
   return [...kept, ...(place === 'localstorage' ? localEntries(prefix).map(([, value]) => value) : [])];
 }
 
-/** What was kept last under a key, or null. */
 export const recall = async (key) => (await readAll(key)).at(-1) ?? null;

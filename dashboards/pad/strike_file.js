@@ -9,7 +9,6 @@ function field(value) {
   return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }
 
-/** Every strike nobody took back: the server knows by the id what it has already. */
 function strikeFile() {
   const { squad, logger, stages } = practice.briefing;
   const rows = queue.notVoid().map(({
@@ -24,7 +23,7 @@ function strikeFile() {
   return lines.map((line) => `${line.map(field).join(',')}\r\n`).join('');
 }
 
-/** Hands the strikes out as a file that `strikeladder import` reads. */
+/** A file that `strikeladder import` reads. */
 export function saveToFile() {
   const href = URL.createObjectURL(new Blob([strikeFile()], { type: 'text/csv' }));
   const download = `strikes-${practice.briefing.practice.held_on}.csv`;

@@ -17,7 +17,6 @@ function nextSurface() {
   choose({ surface: surfaces[(surfaces.indexOf(chosen.surface) + 1) % surfaces.length] });
 }
 
-/** What every strike is given, each changed with one tap. */
 export function strip() {
   const [name, target, distance] = [element('b'), element('span'), element('output')];
   const surface = button('', nextSurface);
@@ -30,9 +29,12 @@ export function strip() {
   return {
     node,
     refresh() {
+      const { stages } = practice.briefing;
+      const place = stages.indexOf(stageNow()) + 1;
       const { ball_arrival: ball, is_gate, target_width_m } = stageNow();
       setText(name, chosen.stage);
-      setText(target, `${ball ? `${ball} ball, ` : ''}${is_gate ? 'gate' : 'goal'} ${lengthText(target_width_m)}`);
+      setText(target, `${place} of ${stages.length}: ${ball ? `${ball} ball, ` : ''}${is_gate ? 'gate' : 'goal'} ${
+        lengthText(target_width_m)}`);
       setText(surface.firstChild, chosen.surface);
       surface.setAttribute('aria-label', `Surface: ${chosen.surface}`);
       setText(distance, lengthText(chosen.distance_m));

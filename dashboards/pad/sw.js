@@ -1,4 +1,4 @@
-// Asks the network for the page's files first, then takes what the page kept. Strikes are not its business.
+// The page's files: from the network first, else as kept. Strikes are not its business.
 
 const LONGEST_WAIT_MS = 3000;
 

@@ -12,7 +12,6 @@ const KEYS = [
 ];
 const OPPOSITE = { left: 'right', right: 'left' };
 
-/** Whether a group's players stand side by side, or one is shown. */
 export const isTogether = () => chosen.together ?? WIDE.matches;
 
 function deedOf({ outcome, miss }) {
@@ -32,8 +31,8 @@ async function tap(player, foot, { outcome, miss }) {
   if (chosen.alternating && !isTogether() && chosen.active === player) nextPlayer();
 }
 
-// The targets of one foot of the player `whose()`, on `side` 0 (left) or 1 (right) of the screen. They stand as the
-// logger sees it; what is written on them is the striker's own left and right.
+// The targets of one foot of `whose()`, on `side` 0 or 1 of the screen: placed as the logger sees them, labelled with
+// the striker's own left and right.
 function footPanel(whose, foot, side) {
   const target = (place, outcome, miss = null) => {
     const deed = { outcome, miss };

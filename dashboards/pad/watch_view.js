@@ -14,7 +14,6 @@ function coverageTable() {
       ...['left', 'right'].map((foot) => element('td', {}, String(attemptsToday(id, foot)))))));
 }
 
-/** Whom to watch next and why, the turns, and each foot's strikes today. */
 export function watchView() {
   const node = element('div');
 
@@ -31,7 +30,8 @@ export function watchView() {
     const names = namesOf(turn.players);
     const times = `${clockText(turn.at)} to ${turn.until ? clockText(turn.until) : 'now'}`;
     if (turn.dropped_at) return item(names, `${times}, dropped; Undo brings it back`);
-    return item(names, `${times}, ${strikes().filter((one) => one.turn === turn.id).length} strikes`,
+    const count = strikes().filter((one) => one.turn === turn.id).length;
+    return item(names, `${times}, ${count} strike${count === 1 ? '' : 's'}`,
       button('Drop turn', () => dropTurn(turn), { label: `Drop turn of ${names}` }));
   }
 

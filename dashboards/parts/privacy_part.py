@@ -84,7 +84,8 @@ def _forget(database: Database, player: Player) -> None:
             clean_texts=state.CLEAN_TEXTS.value() is not False,
         )
         st.cache_data.clear()
-        for slot in (state.NAME_FORGOTTEN, state.KEEP_NUMBERS, state.CLEAN_TEXTS, state.PLAYER_PRIVATE):
+        state.NAME_FORGOTTEN.put("")  # a field keeps what is typed in it until it is told otherwise
+        for slot in (state.KEEP_NUMBERS, state.CLEAN_TEXTS, state.PLAYER_PRIVATE):
             slot.forget()
         return privacy_words.forgotten_words(done, player=player.display_name)
 

@@ -160,9 +160,11 @@ class Season:
         if phone.page.locator(".call-out-view").count() == 0:
             phone.go_to("Call-out")
         for _ in self.squad.ladder.stages:
-            if phone.page.locator(".strip b").inner_text() == struck.stage.name:
+            shown = self.squad.ladder.stage_named(phone.page.locator(".strip b").inner_text())
+            assert shown is not None
+            if shown == struck.stage:
                 break
-            phone.tap("Next stage")
+            phone.tap("Next stage" if shown.position < struck.stage.position else "Stage before")
             phone.page.wait_for_timeout(PAUSE_BETWEEN_PRESSES_MS)
         phone.page.locator(
             ".rows button", has_text=f"{self.squad.players.index(struck.player) + 1} {struck.player}"

@@ -238,7 +238,7 @@ def test_a_foot_that_is_ready_is_nowhere_said_to_have_passed_its_stage(reports: 
     report = named(reports, "Jun T.")
     data = player_page(report, unit=LengthUnit.YARDS)
     assert data["feet"][1]["stage"] == "Ready to move on from stage 3 of 7, Rolling ball."
-    assert data["sentences"][1] == "Your right foot is ready to move on from Rolling ball: your practice is paying off."
+    assert data["sentences"][1] == "Your right foot is ready to move on from Rolling ball: your practice helps."
     assert [stage["feet"][1]["words"] for stage in data["stages"]] == [
         "you began further up",
         "25 October 2025, moved on by your coach; to make firm",

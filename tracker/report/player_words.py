@@ -90,24 +90,22 @@ def _what_came(report: SeasonReport) -> str:
     ready = [foot for foot in report.feet if foot.standing_at(foot.stage) is Standing.READY]
     moves = sum(len(foot.passed) for foot in report.feet)
     if len(up) == len(Foot):
-        return _("Both feet clearly hit more often now: your practice is paying off.")
+        return _("Both feet clearly hit more often now: your practice helps.")
     if up:
-        return _("Your {foot} clearly hits more often now: your practice is paying off.").format(
-            foot=side_foot(up[0].foot)
-        )
+        return _("Your {foot} clearly hits more often now: your practice helps.").format(foot=side_foot(up[0].foot))
     if ready:
-        return _("Your {foot} is ready to move on from {stage}: your practice is paying off.").format(
+        return _("Your {foot} is ready to move on from {stage}: your practice helps.").format(
             foot=side_foot(ready[0].foot), stage=ready[0].stage.name
         )
     if down:
         return _("Your {foot} hit more at the start, so keep practising with it.").format(foot=side_foot(down[0].foot))
     if moves:
         return ngettext(
-            "You moved up a stage {times} time this season: your practice is paying off.",
-            "You moved up a stage {times} times this season: your practice is paying off.",
+            "You moved up a stage {times} time this season: your practice helps.",
+            "You moved up a stage {times} times this season: your practice helps.",
             moves,
         ).format(times=moves)
-    return _("Strikes vary from day to day, so we cannot say what changed from start to end.")
+    return _("We cannot yet say what changed from start to end.")
 
 
 def _with_verdict(report: SeasonReport, verdict: ChangeVerdict) -> list[FootSeason]:
@@ -152,7 +150,7 @@ def change_sentence(foot: FootSeason, reader: Reader) -> str:
         return _("Too few strikes so far to compare a start with now.")
     start, now = (of_twenty(foot.change[f"{end}_rate"]) for end in ("start", "end"))
     found = {
-        ChangeVerdict.UP: _("Clearly more than at the start: your practice is paying off."),
+        ChangeVerdict.UP: _("Clearly more than at the start: your practice helps."),
         ChangeVerdict.DOWN: _("Fewer than at the start. Keep practising with this foot."),
     }.get(verdict_of(foot), _looks_like(start, now))
     return f"{found} {_change_range(foot.change)}" if reader is Reader.OLDER else found
@@ -229,7 +227,7 @@ def gap_sentence(report: SeasonReport) -> str:
         else _("Lately, from the same place and at the same drill, neither foot is clearly ahead.")
     )
     found = {
-        CatchingUp.YES: _("Your {other} is catching up: its practice is paying off."),
+        CatchingUp.YES: _("Your {other} is catching up: its practice helps."),
         CatchingUp.FALLING_BEHIND: _("Your {foot} gained more this season. More turns for your {other} will help."),
         CatchingUp.NO_CLEAR_CHANGE: _(
             "Strikes vary from day to day, so we cannot say whether they are getting closer."

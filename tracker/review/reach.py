@@ -67,7 +67,8 @@ def reach(database: Database, scope: Scope, *, share: float = SHARE) -> list[Rea
     widths = {stage.name: stage.target.width_m for stage in ladder_of(database, scope.squad).stages}
     by = [Dimension.FOOT, Dimension.PLAYER, Dimension.STAGE, Dimension.DISTANCE]
     struck = accuracy(database, scope, by=by).filter(pl.col("distance").is_not_null())
-    aims = {row["foot"]: row for row in aim(database, scope).iter_rows(named=True)}
+    enough = aim(database, scope).filter(pl.col("attempts") >= FEWEST_STRIKES)
+    aims = {row["foot"]: row for row in enough.iter_rows(named=True)}
     return [_of_foot(foot, struck, aims.get(foot.value, {}), widths, share=share) for foot in Foot]
 
 
