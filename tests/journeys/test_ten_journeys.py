@@ -8,13 +8,14 @@ from __future__ import annotations
 import math
 import os
 import re
+from collections.abc import Iterator
 
 import numpy as np
 import polars as pl
 import pytest
 import statsmodels.api as sm
 from playwright.sync_api import Browser, FilePayload, Locator, Page, expect
-from screenshots import chromium_path, pick, settle
+from screenshots import chromium_path, pick, running, settle
 from statsmodels.stats.proportion import proportion_confint
 
 from tracker.review import club
@@ -122,7 +123,17 @@ def test_2_who_is_ready_for_the_rolling_ball_with_both_feet(coach: Clicks, demo:
     ]
 
 
-def test_3_who_has_under_20_left_foot_strikes_this_month(coach: Clicks, demo: Database) -> None:
+@pytest.fixture
+def untouched(page: Page) -> Iterator[Clicks]:
+    """A coach on a demo of their own: a practice that another test began today would make this month the latest."""
+    with running("demo") as own:
+        page.goto(own)
+        settle(page)
+        yield Clicks(page)
+
+
+def test_3_who_has_under_20_left_foot_strikes_this_month(untouched: Clicks, demo: Database) -> None:
+    coach = untouched
     coach.page_link("Squad")
     assert coach.made <= MOST_CLICKS
     few = sql(
