@@ -10,7 +10,7 @@ from dashboards.ui.table import show_table
 from tracker.domain.ladder_file import shipped_ladder_text
 from tracker.domain.squad import Squad
 from tracker.errors import FileError
-from tracker.report import explanations, tables, wording
+from tracker.report import explanations, ladder_words, tables, wording
 from tracker.report.language import _
 from tracker.review import club
 from tracker.store.database import Database
@@ -26,7 +26,7 @@ def ladder_part(database: Database, squad: Squad) -> None:
         for stage in ladder.stages:
             st.markdown(f"**{stage.position}. {plain(stage.name)}**")
             st.text("\n".join(f"• {line}" for line in stage.coaching_points))
-            st.text("\n".join(_("Caution: {line}").format(line=_(line)) for line in stage.cautions))
+            st.text("\n".join(_("Caution: {line}").format(line=line) for line in ladder_words.caution_lines(stage)))
     st.download_button(
         _("Download this ladder as a file to change"),
         club.ladder_text(database, squad),

@@ -17,7 +17,7 @@ from tracker.domain.squad import Player, Squad
 from tracker.domain.vocabulary import LengthUnit
 from tracker.plan.constraints import check_plan
 from tracker.plan.kept_plan import keep_plan, kept_plan, squad_plan
-from tracker.plan.layout import lanes_if_they_fit
+from tracker.plan.layout import lanes_of_plan
 from tracker.plan.request import PlanRequest
 from tracker.report import plan_sentences, wording
 from tracker.report.language import _
@@ -95,10 +95,9 @@ def _what_to_do(database: Database, squad: Squad, plan: PracticePlan, wanted: As
 
 def _sheet(database: Database, squad: Squad, plan: PracticePlan, *, unit: LengthUnit) -> bytes:
     """The practice sheet with the tally sheet, as a PDF."""
-    lanes = [lanes_if_they_fit(plan.field, part) for part in plan.finishing]
     tally = practice_sheet(database, squad, plan.held_on)
     paper = club.paper(database)
-    page = practice_page(plan, lanes, squad_name=squad.name, unit=unit, paper=paper, tally=tally)
+    page = practice_page(plan, lanes_of_plan(plan), squad_name=squad.name, unit=unit, paper=paper, tally=tally)
     return pdf(Template.PRACTICE, page)
 
 

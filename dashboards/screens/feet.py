@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import streamlit as st
 
 from dashboards.ui import messages, pictures, state
@@ -13,7 +11,7 @@ from dashboards.ui.choices import choose_player, choose_scope, choose_squad, squ
 from dashboards.ui.escape import plain
 from dashboards.ui.table import show_table
 from tracker.domain.vocabulary import Dimension
-from tracker.report import charts, gap_words, notes, season_tables, season_words
+from tracker.report import charts, gap_words, notes, season_tables, season_words, tables
 from tracker.report.explanations import Certainty
 from tracker.report.language import _
 from tracker.review import club
@@ -44,7 +42,7 @@ if everybody.height:
 
 st.header(_("One player"))
 player = choose_player(players, state.PLAYER_SHOWN)
-parts = asked(gap_over_season, database, replace(scope, player=player))
+parts = tables.of_player(everybody, player.display_name)
 if parts.is_empty():
     st.text(season_words.no_gap_words(player.preferred_foot))
 else:

@@ -13,6 +13,7 @@ from dashboards.parts.strike_form import strike_form
 from dashboards.parts.touchline_part import touchline_part
 from dashboards.ui.answers import asked
 from dashboards.ui.choices import choose_squad, squad_players
+from tracker.report import ladder_words
 from tracker.report.language import _
 from tracker.review import club
 from tracker.serve.process import held_database
@@ -31,7 +32,7 @@ with entry:
     choose_context(ladder, unit)
     stage = context_now(ladder, unit).stage
     if stage and stage.cautions:
-        st.caption(_("Safety: {caution}").format(caution=_(stage.cautions[-1])))
+        st.caption(_("Safety: {caution}").format(caution=ladder_words.caution_lines(stage)[-1]))
     one_by_one, called_out, on_phones = st.tabs([_("Strike by strike"), _("Called-out sets"), _("On phones")])
     with one_by_one:
         strike_form(database, practice, players=players, ladder=ladder, unit=unit)
@@ -43,6 +44,6 @@ with record:
     live_log(database, squad, practice, unit=unit)
     if stage:
         with st.expander(_("Safety and coaching points of this stage")):
-            for line in (*stage.cautions, *stage.coaching_points):
+            for line in (*ladder_words.caution_lines(stage), *stage.coaching_points):
                 st.text(f"• {line}")
     second_practice_form(database, squad, practice.held_on)

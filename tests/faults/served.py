@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Self
 
 import httpx2
+import polars as pl
 
 from tests.builders import SquadBuilder
 from tracker.domain.identity import uuid7
@@ -51,7 +52,7 @@ class Ledger:
     def outcome(self, fault: str, path: Path, *, tries: int, seconds: float, note: str = "") -> Outcome:
         """Opens the file, checks it, and compares what it holds with what was promised."""
         with Database.open(path) as database:
-            wrong = faults(database).filter(faults(database)["faults"] > 0)
+            wrong = faults(database).filter(pl.col("faults") > 0)
             assert not wrong.height, wrong
             stored = [str(one) for (one,) in rows(database, "select strike_id::varchar from strike")]
         lost = self.acknowledged - set(stored)

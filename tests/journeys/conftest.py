@@ -8,7 +8,8 @@ from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import Browser, Page, Request, sync_playwright
-from screenshots import CHROMIUM_FLAGS, chromium_path, running
+from screenshots import CHROMIUM_FLAGS, chromium_path
+from serving import running
 
 PHONE = {"width": 390, "height": 844}
 

@@ -12,7 +12,8 @@ from pathlib import Path
 
 from PIL import Image
 from playwright.sync_api import sync_playwright
-from screenshots import CHROMIUM_FLAGS, chromium_path, running, settle, strikeladder
+from screenshots import CHROMIUM_FLAGS, chromium_path, settle
+from serving import running, strikeladder
 
 ROOT = Path(__file__).parents[2]
 PICTURES = ROOT / "dashboards" / "pictures"

@@ -6,20 +6,15 @@ first, and once more with its whole length (``…-long.png``).
 
 from __future__ import annotations
 
-import os
 import shutil
-import socket
-import subprocess
 import sys
 import tempfile
 import time
-import urllib.request
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 from playwright.sync_api import Locator, Page, sync_playwright
 from playwright.sync_api import TimeoutError as StillClosed
+from serving import running
 
 PAGES = ("today", "squad", "player", "feet", "ladder", "plan", "reports", "setup", "sure")
 SCREENS = {"phone": (390, 844), "laptop": (1280, 800)}
@@ -39,51 +34,6 @@ CHROMIUM_FLAGS = [
 def chromium_path() -> str | None:
     """The system's Chromium, or None."""
     return next((path for name in ("chromium", "chromium-browser") if (path := shutil.which(name))), None)
-
-
-def free_port() -> int:
-    """A port nobody uses at this moment."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
-@contextmanager
-def running(*command: str, longest_seconds: float = 90) -> Iterator[str]:
-    """Runs ``strikeladder`` with this command until the block ends; gives the address once it answers."""
-    port = free_port()
-    address = f"http://127.0.0.1:{port}"
-    process = subprocess.Popen(
-        [sys.executable, "-m", "tracker.cli.main", *command, "--no-browser", "--port", str(port)],
-        env={key: value for key, value in os.environ.items() if key != "STRIKELADDER_DB"},
-    )
-    try:
-        _wait_for(address, process, longest_seconds=longest_seconds)
-        yield address
-    finally:
-        process.terminate()
-        process.wait(timeout=20)
-
-
-def strikeladder(*command: str) -> str:
-    """What a command prints; it must succeed."""
-    run = subprocess.run(
-        [sys.executable, "-m", "tracker.cli.main", *command], capture_output=True, text=True, check=False
-    )
-    assert run.returncode == 0, f"{command}: {run.stderr}"
-    return run.stdout
-
-
-def _wait_for(address: str, process: subprocess.Popen[bytes], *, longest_seconds: float) -> None:
-    deadline = time.monotonic() + longest_seconds
-    while True:
-        try:
-            with urllib.request.urlopen(f"{address}/healthz", timeout=2):
-                return
-        except OSError:
-            if process.poll() is not None or time.monotonic() > deadline:
-                raise RuntimeError(f"the dashboard did not answer at {address}") from None
-            time.sleep(0.2)
 
 
 PICKS_TRIED = 5

@@ -21,8 +21,9 @@ from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Browser, Page, expect
-from screenshots import settle, strikeladder
+from screenshots import settle
 from season_truth import Call, Held, aim_held, calls_held, changes_held, counts_equal, rates_held
+from serving import strikeladder
 from simulated_squad import SimulatedSquad, Struck, simulated_squad
 from test_pad_bench import PAUSE_BETWEEN_PRESSES_MS, Club, Phone, browser, phone_of
 

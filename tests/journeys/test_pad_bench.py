@@ -11,7 +11,6 @@ import signal
 import subprocess
 import sys
 import time
-import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -23,7 +22,8 @@ from uuid import UUID
 import polars as pl
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
-from screenshots import CHROMIUM_FLAGS, chromium_path, free_port
+from screenshots import CHROMIUM_FLAGS, chromium_path
+from serving import answering, free_port
 
 from tracker.domain.vocabulary import PreferredFoot
 from tracker.review import club, logbook, pad
@@ -33,7 +33,6 @@ from tracker.store.strikes import StrikeFilter, exported_strikes
 PAD = Path(__file__).parents[2] / "dashboards" / "pad"
 LARGEST_PAGE_BYTES = 60_000
 MOMENT_MS = 1_764_064_800_000
-LONGEST_START_SECONDS = 60.0
 PAUSE_TO_KEEP_MS = 150
 PAUSE_BETWEEN_PRESSES_MS = 260
 """The same button pressed twice within 250 ms counts once."""
@@ -87,15 +86,7 @@ class Club:
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )
-        deadline = time.monotonic() + LONGEST_START_SECONDS
-        while True:
-            try:
-                with urllib.request.urlopen(f"{self.address}/healthz", timeout=2):
-                    return
-            except OSError:
-                assert self.process.poll() is None, "the server ended by itself"
-                assert time.monotonic() < deadline, "the server does not answer"
-                time.sleep(0.1)
+        answering(self.port, self.process)
 
     def kill(self) -> None:
         """Ends the server as a power cut would."""

@@ -15,7 +15,8 @@ import polars as pl
 import pytest
 import statsmodels.api as sm
 from playwright.sync_api import Browser, FilePayload, Locator, Page, expect
-from screenshots import chromium_path, pick, running, settle
+from screenshots import chromium_path, pick, settle
+from serving import running
 from statsmodels.stats.proportion import proportion_confint
 
 from tracker.review import club

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import subprocess
-import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -13,10 +11,10 @@ from urllib.parse import urlsplit
 
 import httpx2
 import pytest
+from serving import free_port, running
 
 from tracker.errors import RequestError
 from tracker.serve.login import read_login
-from tracker.serve.outlet import free_port
 
 pytest.importorskip("authlib", reason="the club-server extra is not installed")
 from sign_in_provider import CLIENT, SECRET, Provider, running_provider
@@ -38,7 +36,7 @@ def login_file(folder: Path, *, origin: str, issuer: str) -> Path:
 
 @pytest.fixture(scope="module")
 def provider() -> Iterator[Provider]:
-    with running_provider(free_port(None)) as running:
+    with running_provider(free_port()) as running:
         yield running
 
 
@@ -46,23 +44,11 @@ def provider() -> Iterator[Provider]:
 def origin(provider: Provider, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """A served database that asks for sign-in, by its address."""
     folder = tmp_path_factory.mktemp("club")
-    port = free_port(None)
+    port = free_port()
     address = f"http://127.0.0.1:{port}"
     file = login_file(folder, origin=address, issuer=provider.issuer)
-    command = ["serve", "--db", str(folder / "club.duckdb"), "--login", str(file), "--port", str(port), "--no-browser"]
-    process = subprocess.Popen([sys.executable, "-m", "tracker.cli.main", *command], env={**os.environ})
-    deadline = time.monotonic() + 60
-    while True:
-        try:
-            httpx2.get(f"{address}/healthz", timeout=2)
-            break
-        except httpx2.HTTPError:
-            assert process.poll() is None
-            assert time.monotonic() < deadline
-            time.sleep(0.2)
-    yield address
-    process.terminate()
-    process.wait(timeout=20)
+    with running("serve", "--db", str(folder / "club.duckdb"), "--login", str(file), port=port):
+        yield address
 
 
 def browser(origin: str) -> httpx2.Client:

@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
-import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -13,10 +9,10 @@ from datetime import datetime
 import httpx2
 import pytest
 from builders import SquadBuilder
+from serving import running
 
 from tracker.review.pad import give_pass
 from tracker.review.passcode import set_passcode
-from tracker.serve.outlet import free_port
 from tracker.store.database import Database
 
 PASSCODE = "three small words"
@@ -64,22 +60,8 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
         squad = SquadBuilder.start(database, "Quillhaven U12", Ana="right")
         set_passcode(database, PASSCODE)
         given = give_pass(database, squad.practice(datetime.now().astimezone().date()), logger="Tess")
-    port = free_port(None)
-    address = f"http://127.0.0.1:{port}"
-    command = ["serve", "--db", str(path), "--port", str(port), "--no-browser"]
-    process = subprocess.Popen([sys.executable, "-m", "tracker.cli.main", *command], env={**os.environ})
-    deadline = time.monotonic() + 60
-    while True:
-        try:
-            httpx2.get(f"{address}/healthz", timeout=2)
-            break
-        except httpx2.HTTPError:
-            assert process.poll() is None
-            assert time.monotonic() < deadline
-            time.sleep(0.2)
-    yield Served(address=address, token=given.token)
-    process.terminate()
-    process.wait(timeout=20)
+    with running("serve", "--db", str(path)) as address:
+        yield Served(address=address, token=given.token)
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from tracker.cli.options import database_path, opened, print_frame, with_database, with_format
+from tracker.cli.options import counted, database_path, opened, print_frame, with_database, with_format
 
 
 @click.command
@@ -111,8 +111,7 @@ def check(*, db: Path | None, form: str) -> None:
         frame = faults(database)
         print_frame(frame, form)
         if form == "table":
-            stored = (f"{number:,} {what}" for what, number in counts(database).items())
-            click.echo(f"\nStored: {', '.join(stored)}.")
+            click.echo(f"\nStored: {counted(counts(database))}.")
         if frame["faults"].sum():
             raise DatabaseError(
                 "The database holds things that should not be there; see above. Keep a copy of it as it is, "

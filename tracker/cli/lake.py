@@ -12,6 +12,7 @@ import click
 from tracker.cli.options import opened, print_frame, with_database, with_format, with_level
 
 if TYPE_CHECKING:
+    from tracker.domain.norm import Norm
     from tracker.lake.counts import LakeCounts
     from tracker.lake.runner import Runner
 
@@ -147,14 +148,18 @@ def use_norms(*, file: Path | None, forget: bool, db: Path | None) -> None:
     a foot where fewer than 8 players of the squad have 20 strikes: then the squad's rate and spread are drawn towards
     the norm's. No rate, interval or readiness that is shown depends on them.
     """
-    from tracker.intake.norm_file import parse_norms
+    from tracker.domain.file_content import read_content
+    from tracker.intake.norm_file import LARGEST_NORMS_BYTES, parse_norms
     from tracker.review.club import squads
     from tracker.review.norms import norms_of_squad
     from tracker.review.norms import use_norms as take_in
 
     if (file is None) != forget:
         raise click.UsageError("Name a FILE of norms, or --forget.")
-    found = parse_norms(file.read_text(encoding="utf-8"), source=file.name) if file is not None else ()
+    found: tuple[Norm, ...] = ()
+    if file is not None:
+        content = read_content(file, most_bytes=LARGEST_NORMS_BYTES, wanted="one file of norms")
+        found = parse_norms(content, source=file.name)
     with opened(db) as database:
         take_in(database, found)
         fitting = {squad.name: len(norms_of_squad(database, squad)) for squad in squads(database)}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import getpass
 import json
-from collections.abc import Callable, Container, Iterator
+from collections.abc import Callable, Container, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
@@ -193,6 +193,11 @@ def _cell(name: str, value: Any, *, shares: Container[str] = frozenset(_SHARES))
     if isinstance(value, datetime):
         return value.astimezone().strftime("%Y-%m-%d %H:%M")
     return printable(str(value))
+
+
+def counted(counts: Mapping[str, int]) -> str:
+    """How many of what, such as "1,200 strikes, 16 players"."""
+    return ", ".join(f"{number:,} {what}" for what, number in counts.items())
 
 
 def printable(text: str) -> str:

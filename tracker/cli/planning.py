@@ -157,23 +157,23 @@ def _keep(database: Database, squad: Squad, plan: PracticePlan, options: PlanOpt
 
 def _write_sheet(plan: PracticePlan, path: Path, *, name: str) -> None:
     from tracker.domain.vocabulary import LengthUnit
-    from tracker.plan.layout import lanes_if_they_fit
+    from tracker.plan.layout import lanes_of_plan
     from tracker.report.printed.practice_page import write_practice_sheet
 
-    lanes = [lanes_if_they_fit(plan.field, part) for part in plan.finishing]
-    click.echo(write_practice_sheet(plan, lanes, squad_name=name, path=path, unit=LengthUnit.YARDS), err=True)
+    written = write_practice_sheet(plan, lanes_of_plan(plan), squad_name=name, path=path, unit=LengthUnit.YARDS)
+    click.echo(written, err=True)
 
 
 def _write_squad_sheet(database: Database, squad: Squad, plan: PracticePlan, path: Path) -> None:
     """With the tally sheet, on the paper and in the language set in the dashboard."""
-    from tracker.plan.layout import lanes_if_they_fit
+    from tracker.plan.layout import lanes_of_plan
     from tracker.report.printed.practice_page import write_practice_sheet
     from tracker.review import club
     from tracker.review.practice_sheet import practice_sheet
 
     written = write_practice_sheet(
         plan,
-        [lanes_if_they_fit(plan.field, part) for part in plan.finishing],
+        lanes_of_plan(plan),
         squad_name=squad.name,
         path=path,
         unit=club.length_unit(database),

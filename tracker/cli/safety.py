@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
-from tracker.cli.options import database_path, opened, with_database
-
-if TYPE_CHECKING:
-    import polars as pl
+from tracker.cli.options import counted, database_path, opened, with_database
 
 
 @click.command
@@ -51,14 +47,10 @@ def restore(*, file: Path, db: Path | None) -> None:
 
     target = database_path(db)
     found = restored(file.expanduser(), target)
-    click.echo(f"{target} holds {_counted(found.counts)}.")
+    click.echo(f"{target} holds {counted(found.counts.row(0, named=True))}.")
     if found.unread_bytes:
         click.echo(
             f"The last {found.unread_bytes:,} bytes written to {file} are damaged and were left out: "
             "look whether the last strikes are there. What a phone still holds it delivers again.",
             err=True,
         )
-
-
-def _counted(counts: pl.DataFrame) -> str:
-    return ", ".join(f"{number:,} {what}" for what, number in counts.row(0, named=True).items())

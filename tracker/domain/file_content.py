@@ -1,13 +1,17 @@
-"""Reads a file that a person named: only an ordinary one, only as much as is allowed, and only if it holds still.
+"""Reads a file that a person named, and writes one so that it stands there whole or not at all.
 
-A pipe or a device would never end; a file that is still being copied would be read in half.
+Read is only an ordinary file, only as much as is allowed, and only if it holds still: a pipe or a device would never
+end; a file that is still being copied would be read in half.
 """
 
 from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from uuid import uuid4
 
 from tracker.errors import FileError
 
@@ -45,6 +49,20 @@ def read_content(path: Path, *, most_bytes: int, wanted: str) -> bytes:
     except (OSError, ValueError) as error:
         raise FileError(f"{path}: cannot be opened ({error})") from error
     return content
+
+
+@contextmanager
+def whole_file(path: Path) -> Iterator[Path]:
+    """Where to write what is to stand at ``path``: a file beside it, which takes its place when the block ends well.
+
+    When the block raises, what stood there before stands there still. Raises OSError.
+    """
+    part = path.with_name(f".{uuid4().hex}.part")
+    try:
+        yield part
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
 
 
 def _size_words(count: int) -> str:

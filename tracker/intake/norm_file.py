@@ -12,6 +12,7 @@ from tracker.domain.vocabulary import BallArrival, Foot
 from tracker.errors import FileError
 
 FORMAT, VERSION = "strike-ladder norms", 1
+LARGEST_NORMS_BYTES = 10_000_000
 _KINDS: dict[str, type | tuple[type, ...]] = {
     **dict.fromkeys(("age_band", "ball_arrival", "foot"), str),
     **dict.fromkeys(("distance_m", "target_width_dm", "players", "clubs"), int),
@@ -26,7 +27,7 @@ def norms_text(norms: Sequence[Norm]) -> str:
     return json.dumps({"format": FORMAT, "version": VERSION, "norms": rows}, ensure_ascii=False, indent=1) + "\n"
 
 
-def parse_norms(text: str, *, source: str) -> tuple[Norm, ...]:
+def parse_norms(text: str | bytes, *, source: str) -> tuple[Norm, ...]:
     """The norms of a file. Keys it has besides are passed over. Raises FileError naming the norm and what is wrong."""
     try:
         content = json.loads(text)

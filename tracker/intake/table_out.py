@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import io
-import secrets
 from pathlib import Path
 
 import polars as pl
 import polars.selectors as cs
 
+from tracker.domain.file_content import whole_file
 from tracker.domain.vocabulary import Outcome
 from tracker.errors import FileError
 from tracker.intake.spreadsheet_text import neutralised
@@ -26,17 +26,14 @@ def write_table(frame: pl.DataFrame, path: Path) -> None:
     text is neutralised (``spreadsheet_text``). Outcomes become on, off, blocked. The file appears whole or not at all.
     Raises FileError when it cannot be written.
     """
-    part = path.with_name(f".{secrets.token_hex(8)}.part")
     try:
-        if path.suffix.lower() == ".parquet":
-            _in_file_words(frame).write_parquet(part)
-        else:
-            _as_text(frame).write_csv(part)
-        part.replace(path)
+        with whole_file(path) as part:
+            if path.suffix.lower() == ".parquet":
+                _in_file_words(frame).write_parquet(part)
+            else:
+                _as_text(frame).write_csv(part)
     except (OSError, pl.exceptions.PolarsError) as error:
         raise FileError(f"{path}: {_why_not_written(path, error)}") from error
-    finally:
-        part.unlink(missing_ok=True)
 
 
 def parquet_bytes(frame: pl.DataFrame) -> bytes:

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import polars as pl
 
+from tracker.domain.file_content import whole_file
 from tracker.domain.norm import Norm
 from tracker.domain.vocabulary import BallArrival, Foot
 from tracker.errors import FileError
@@ -66,7 +67,8 @@ def norm_table(counts: LakeCounts, norms: list[Norm]) -> pl.DataFrame:
 def write_norms(path: Path, norms: list[Norm]) -> None:
     """Writes a file that a club can take in. Raises FileError."""
     try:
-        path.write_text(norms_text(norms), encoding="utf-8")
+        with whole_file(path) as part:
+            part.write_text(norms_text(norms), encoding="utf-8")
     except OSError as error:
         raise FileError(f"{path} cannot be written ({error.strerror}). Name another place with --out.") from error
 

@@ -39,6 +39,11 @@ def lanes_if_they_fit(field: SetUp, part: Part) -> tuple[Lane, ...]:
         return ()
 
 
+def lanes_of_plan(plan: PracticePlan) -> list[tuple[Lane, ...]]:
+    """The lanes of every part of finishing, none where they do not fit: what a practice sheet is drawn from."""
+    return [lanes_if_they_fit(plan.field, part) for part in plan.finishing]
+
+
 def part_changes(field: SetUp, finishing: Sequence[Part], *, unit: LengthUnit) -> tuple[PartChange, ...]:
     """What is moved before each part of finishing: only the lanes whose stage is another than before."""
     found = []

@@ -213,3 +213,8 @@ def placement_words(player: str, placement: Placement) -> str:
         foot=foot_word(placement.foot),
         stage=placement.stage,
     )
+
+
+def caution_lines(stage: Stage) -> list[str]:
+    """What to mind at a stage; a sentence of the ladders that ship in the reader's language where it is translated."""
+    return [_(line) for line in stage.cautions]

@@ -51,7 +51,8 @@ def back_up_beside(database: Database, *, reason: BackupReason, now: datetime | 
         raise DatabaseError("This database is in memory only and has no folder for backups.")
     target = backup_path(database.path, reason, made_at=now or datetime.now(UTC))
     database.back_up(target)
-    return next(one for one in backups(database) if one.path == target)
+    files = backup_files(database.path)
+    return _record(next(one for one in files if one.path == target), files)
 
 
 def back_up_if_due(database: Database, *, now: datetime) -> BackupRecord | None:
@@ -75,12 +76,13 @@ def backups(database: Database) -> list[BackupRecord]:
     if database.path is None:
         return []
     files = backup_files(database.path)
-    return [_record(one, expires_on=_expires_on(one, files)) for one in files]
+    return [_record(one, files) for one in files]
 
 
 def last_backup(database: Database) -> BackupRecord | None:
     """The newest backup kept beside the database, or None."""
-    return next(iter(backups(database)), None)
+    files = backup_files(database.path) if database.path else []
+    return _record(files[0], files) if files else None
 
 
 def remove_expired(database: Database, *, now: datetime) -> list[Path]:
@@ -91,11 +93,12 @@ def remove_expired(database: Database, *, now: datetime) -> list[Path]:
     """
     if database.path is None:
         return []
-    today, erased_at = now.astimezone().date(), last_erasure(database)
+    today, erased_at, files = now.astimezone().date(), last_erasure(database), backup_files(database.path)
     gone = [
         one.path
-        for place, one in enumerate(backups(database))
-        if one.expires_on <= today and (place >= KEPT_ANYWAY or (erased_at is not None and one.made_at <= erased_at))
+        for place, one in enumerate(files)
+        if _expires_on(one, files) <= today
+        and (place >= KEPT_ANYWAY or (erased_at is not None and one.made_at <= erased_at))
     ]
     begun = [
         path
@@ -107,14 +110,14 @@ def remove_expired(database: Database, *, now: datetime) -> list[Path]:
     return gone
 
 
-def _record(file: BackupFile, *, expires_on: date) -> BackupRecord:
+def _record(file: BackupFile, files: list[BackupFile]) -> BackupRecord:
     return BackupRecord(
         path=file.path,
         made_at=file.made_at,
         reason=file.reason,
         size=file.size,
         readable=_opens(file.path, file.path.stat().st_mtime_ns),
-        expires_on=expires_on,
+        expires_on=_expires_on(file, files),
     )
 
 

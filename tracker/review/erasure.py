@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -12,7 +13,7 @@ from tracker.domain.squad import Player
 from tracker.domain.vocabulary import AuditEvent
 from tracker.errors import DatabaseError
 from tracker.review.mentions import Mention, mentions, naming, take_names_out
-from tracker.review.name_search import files_naming, own_leftovers
+from tracker.review.name_search import files_naming, is_own_leftover
 from tracker.store import erasure as stored
 from tracker.store.audit import add_audit
 from tracker.store.database import Database, Transaction
@@ -49,8 +50,11 @@ class Erasure:
 
 def erasure_preview(database: Database, player: Player) -> ErasurePreview:
     """What forgetting this player would erase. Changes nothing."""
+    return _preview(database, player, naming(player, others=players(database)))
+
+
+def _preview(database: Database, player: Player, pattern: re.Pattern[str]) -> ErasurePreview:
     counts = stored.counts_about(database, player.player_id)
-    pattern = naming(player, others=players(database))
     return ErasurePreview(player=player, **counts, mentions=tuple(mentions(database, pattern, beside=player)))
 
 
@@ -62,8 +66,8 @@ def forget(
 
     When the file cannot be written afresh now, DatabaseError says so, and ``finish_erasure`` does it at the next start.
     """
-    preview = erasure_preview(database, player)
     pattern = naming(player, others=players(database))
+    preview = _preview(database, player, pattern)
     with database.transaction() as transaction:
         former = add_former_player(transaction, player) if keep_numbers else None
         if former:
@@ -81,13 +85,16 @@ def forget(
         )
         mark_rewrite_due(transaction)
     finish_erasure(database)
-    removed = own_leftovers(database.path, player.display_name)
+    found = files_naming(database.path, player.display_name)
+    removed = [path for path in found if is_own_leftover(path)]
+    for path in removed:
+        path.unlink()
     return Erasure(
         strikes=preview.strikes,
         texts=len(preview.mentions) if clean_texts else 0,
         stays_as=former.display_name if former else None,
         removed=tuple(removed),
-        files=tuple(files_naming(database.path, player.display_name)),
+        files=tuple(path for path in found if path not in removed),
     )
 
 

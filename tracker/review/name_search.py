@@ -8,7 +8,9 @@ import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
 
-BACKUPS = "backups"
+from tracker.store.backup import backup_folder
+from tracker.store.database_file import wal_of
+
 _BLOCK_BYTES = 1 << 24
 _OUR_LEFTOVERS = (".rejects.csv",)
 _NOT_LOOKED_INTO = {".crt", ".key", ".pem"}
@@ -23,19 +25,15 @@ def files_naming(database_file: Path | None, name: str) -> list[Path]:
     return [path for path in _files_beside(database_file) if _holds(path, pattern)]
 
 
-def own_leftovers(database_file: Path | None, name: str) -> list[Path]:
-    """Removes the lists of wrong rows we wrote that hold the name, and returns them."""
-    found = [one for one in files_naming(database_file, name) if one.name.endswith(_OUR_LEFTOVERS)]
-    for path in found:
-        path.unlink()
-    return found
+def is_own_leftover(path: Path) -> bool:
+    """Whether a file is a list of wrong rows that we wrote, so that it is ours to remove."""
+    return path.name.endswith(_OUR_LEFTOVERS)
 
 
 def _files_beside(database_file: Path) -> Iterator[Path]:
-    ours = {database_file, database_file.with_name(f"{database_file.name}.wal")}
-    beside = database_file.parent
+    ours, backups, beside = {database_file, wal_of(database_file)}, backup_folder(database_file), database_file.parent
     for path in sorted([*beside.glob("*"), *beside.glob("*/*")]):
-        if path.is_file() and path not in ours and path.parent.name != BACKUPS and path.suffix not in _NOT_LOOKED_INTO:
+        if path.is_file() and path not in ours and path.parent != backups and path.suffix not in _NOT_LOOKED_INTO:
             yield path
 
 

@@ -6,10 +6,10 @@ import io
 import re
 import zipfile
 from pathlib import Path
-from uuid import uuid4
 
 import polars as pl
 
+from tracker.domain.file_content import whole_file
 from tracker.domain.squad import Player
 from tracker.errors import FileError
 from tracker.intake.table_out import csv_text
@@ -59,12 +59,8 @@ def export_player(database: Database, player: Player, path: Path) -> list[Path]:
     """
     try:
         if path.suffix.lower() == ".zip":
-            part = path.with_name(f".{uuid4().hex}.part")
-            try:
+            with whole_file(path) as part:
                 part.write_bytes(packed_export(database, player))
-                part.replace(path)
-            finally:
-                part.unlink(missing_ok=True)
             return [path]
         if path.exists() and (not path.is_dir() or any(path.iterdir())):
             raise FileError(f"{path} holds something already; name a folder that is not there yet, or a .zip")

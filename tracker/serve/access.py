@@ -19,6 +19,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from tracker.domain.vocabulary import AuditEvent
 from tracker.review import audit
 from tracker.review.passcode import is_passcode
+from tracker.serve.incoming import is_same_origin
 from tracker.serve.login import SIGN_IN_PATHS, Login
 from tracker.serve.process import held_database
 
@@ -74,7 +75,8 @@ class CoachGuard:
         if scope["type"] not in ("http", "websocket"):
             await self._app(scope, receive, send)
             return
-        if scope["type"] == "websocket" and not _is_same_origin(Headers(scope=scope)):
+        # Streamlit, left to judge a live connection, would ask a host on the internet for this computer's address.
+        if scope["type"] == "websocket" and not is_same_origin(Headers(scope=scope)):
             await send({"type": "websocket.close", "code": 4403, "reason": "only the page itself may connect"})
         elif self._login:
             await self._guarded_by_login(self._login, scope, receive, send)
@@ -114,8 +116,7 @@ class CoachGuard:
         """The passcode page, and what it sends."""
         if request.method != "POST":
             return _entrance("Opened from another device, the dashboard asks for the coach's passcode.", status=200)
-        origin = request.headers.get("origin")
-        if origin is not None and origin.partition("://")[2] != request.headers.get("host"):
+        if not is_same_origin(request.headers):
             return PlainTextResponse("Only the page itself may send this.", status_code=403)
         client = request.client.host if request.client else ""
         if self._too_many(client):
@@ -157,13 +158,6 @@ def _is_local(scope: Scope) -> bool:
         return client is not None and ip_address(client[0]).is_loopback
     except ValueError:
         return False
-
-
-def _is_same_origin(headers: Headers) -> bool:
-    """Whether a live connection comes from the page itself. Streamlit, left to judge, would ask a host on the internet
-    for the address of this computer."""
-    origin = headers.get("origin")
-    return origin is None or origin.partition("://")[2] == headers.get("host")
 
 
 def _is_open(path: str) -> bool:

@@ -26,6 +26,8 @@ from starlette.routing import Route
 
 from tracker.errors import DatabaseError, TrackerError
 from tracker.review.backups import back_up, back_up_if_due
+from tracker.serve.incoming import body_within
+from tracker.serve.log import write
 from tracker.serve.process import held_database, held_outlet
 from tracker.store.database import Database
 
@@ -34,7 +36,6 @@ LONGEST_BACKUP_SECONDS = 600.0
 LONGEST_BODY_BYTES = 10_000
 SECONDS_BETWEEN_LOOKS = 3600.0
 _keys: list[str] = []
-_log = logging.getLogger("strike_ladder")
 
 
 class BackupRequest(BaseModel):
@@ -78,7 +79,7 @@ def back_up_every_day(database: Database, stop: threading.Event) -> None:
         try:
             back_up_if_due(database, now=datetime.now(UTC))
         except (TrackerError, OSError) as error:
-            _log.warning("the day's backup could not be made: %s", error)
+            write("the day's backup could not be made", level=logging.WARNING, why=str(error))
         stop.wait(SECONDS_BETWEEN_LOOKS)
 
 
@@ -113,13 +114,11 @@ async def _backup(request: Request) -> Response:
     scheme, _, key = request.headers.get("authorization", "").partition(" ")
     if scheme.lower() != "bearer" or not _keys or not secrets.compare_digest(key.strip().encode(), _keys[0].encode()):
         return JSONResponse({"error": "Only a command on this computer may ask for a backup."}, status_code=401)
-    body = bytearray()
-    async for part in request.stream():
-        body += part
-        if len(body) > LONGEST_BODY_BYTES:
-            return JSONResponse({"error": "That is too long for a path."}, status_code=413)
+    body = await body_within(request, most_bytes=LONGEST_BODY_BYTES)
+    if body is None:
+        return JSONResponse({"error": "That is too long for a path."}, status_code=413)
     try:
-        target = Path(BackupRequest.model_validate_json(bytes(body)).path)
+        target = Path(BackupRequest.model_validate_json(body).path)
         await run_in_threadpool(back_up, held_database(), target)
     except ValidationError:
         return JSONResponse({"error": "The body must name a path."}, status_code=422)

@@ -9,7 +9,6 @@ from functools import lru_cache
 from importlib import resources
 from pathlib import Path
 from typing import Any, TypeVar
-from urllib.parse import urlsplit
 from uuid import UUID
 
 from pydantic import BaseModel, ValidationError
@@ -24,6 +23,7 @@ from tracker.errors import DatabaseError
 from tracker.review.pad import PadAccess, PadBriefing, Roster, WatchTurn, access_of, briefing, roster
 from tracker.review.watch import WatchReason
 from tracker.serve.answers import DeliveryAnswer, Rejected
+from tracker.serve.incoming import body_within, is_same_origin
 from tracker.serve.openapi import openapi_description
 from tracker.serve.payloads import CorrectionList, Listed, StrikeList, corrections_of, strikes_of
 from tracker.serve.process import held_database, held_writer
@@ -249,8 +249,7 @@ async def _access(request: Request) -> PadAccess:
 
 async def _delivering(request: Request) -> PadAccess:
     """The access of somebody who delivers: JSON from our own page, with a pass that may still deliver."""
-    origin = request.headers.get("origin")
-    if origin is not None and urlsplit(origin).netloc != request.headers.get("host"):
+    if not is_same_origin(request.headers):
         raise _Refused(403, "Only the page itself may deliver.")
     if request.headers.get("content-type", "").partition(";")[0].strip().lower() != "application/json":
         raise _Refused(415, "The content must be application/json.")
@@ -262,13 +261,11 @@ async def _delivering(request: Request) -> PadAccess:
 
 async def _body(request: Request, shape: type[Shape]) -> Shape:
     """The body in this shape. Refuses with 413 what is too long, with 422 what has another shape."""
-    content = bytearray()
-    async for part in request.stream():
-        content += part
-        if len(content) > LARGEST_BODY_BYTES:
-            raise _Refused(413, "That is too much at once: at most 500 strikes a call.")
+    content = await body_within(request, most_bytes=LARGEST_BODY_BYTES)
+    if content is None:
+        raise _Refused(413, "That is too much at once: at most 500 strikes a call.")
     try:
-        return shape.model_validate_json(bytes(content))
+        return shape.model_validate_json(content)
     except ValidationError as error:
         first = error.errors()[0]
         if first["type"] == "too_long":

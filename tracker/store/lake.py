@@ -10,14 +10,15 @@ sums only. They read a view ``lake_tally`` and know nothing of files.
 
 from __future__ import annotations
 
+import io
 from collections.abc import Sequence
 from hashlib import blake2b
 from pathlib import Path
-from uuid import uuid4
 
 import duckdb
 import polars as pl
 
+from tracker.domain.file_content import whole_file
 from tracker.errors import FileError
 from tracker.store.database import Reader, connection_for_one_part
 from tracker.store.sql_files import sql_folder
@@ -97,16 +98,14 @@ def write_rows(path: Path, rows: pl.DataFrame) -> bool:
 
     The whole of it stands there, or what stood there before: a temporary file is renamed.
     """
-    beside = path.with_name(f".{uuid4().hex}.part")
+    content = io.BytesIO()
+    rows.write_parquet(content, compression="zstd")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        try:
-            rows.write_parquet(beside, compression="zstd")
-            if path.exists() and path.read_bytes() == beside.read_bytes():
-                return False
-            beside.replace(path)
-        finally:
-            beside.unlink(missing_ok=True)
+        if path.exists() and path.read_bytes() == content.getvalue():
+            return False
+        with whole_file(path) as part:
+            part.write_bytes(content.getvalue())
     except OSError as error:
         raise FileError(f"{path} cannot be written ({error.strerror}). Check the folder, then try again.") from error
     return True

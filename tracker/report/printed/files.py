@@ -5,8 +5,8 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable
 from pathlib import Path
-from uuid import uuid4
 
+from tracker.domain.file_content import whole_file
 from tracker.errors import FileError
 
 LONGEST_STEM_BYTES = 120
@@ -87,12 +87,9 @@ def write_page(path: Path, content: bytes, *, mark: str) -> Path:
     Raises FileError when it cannot be written, or when a file not of the same ``mark`` is in its place.
     """
     check_is_ours(path, mark=mark)
-    beside = path.with_name(f".{uuid4().hex}.part")
     try:
-        beside.write_bytes(content)
-        beside.replace(path)
+        with whole_file(path) as part:
+            part.write_bytes(content)
     except OSError as error:
         raise FileError(f"{path} cannot be written ({error.strerror}). Name another place with --out.") from error
-    finally:
-        beside.unlink(missing_ok=True)
     return path
