@@ -3,7 +3,6 @@ import { uuid7 } from './identity.js';
 import * as queue from './queue.js';
 import { chosen, group, practice, practiceId, strikes } from './session.js';
 
-/** Turns of this practice, the latest first. */
 export const turns = () => queue.select((one) => one.kind === 'turns' && one.practice === practiceId()).reverse();
 export const openTurn = () => turns().find(({ until }) => !until);
 const turnOf = (player) => turns().find(({ until, players }) => !until && players.includes(player))?.id;
@@ -44,7 +43,6 @@ export function logSet(player, foot, onTarget) {
 
 const ended = () => [openTurn()].filter(Boolean).map((turn) => ({ ...turn, until: isoText(moment()) }));
 
-/** From now on everything the group does is logged. */
 export const startTurn = () => queue.keep(() => {
   const [ms, players] = [moment(), group()];
   const turn = { kind: 'turns', id: uuid7(ms), practice: practiceId(), players, at: isoText(ms), state: 'local' };

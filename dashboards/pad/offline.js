@@ -22,7 +22,6 @@ export async function keepPage() {
   }
 }
 
-/** Can this phone go where no network is? */
 export function readyWord() {
   if (storage.place === 'none') return 'Taps cannot be kept here';
   if (!practice.isKept) return 'Not ready to go offline yet';

@@ -119,10 +119,8 @@ async function send() {
 /** Runs `work` in one tab at a time: under a web lock, or a lease where plain http has none. */
 async function exclusively(work) {
   if (navigator.locks) return navigator.locks.request(NAME, work);
-  const lease = JSON.parse(localStorage.getItem(NAME) ?? '{}');
-  if (lease.tab !== tab && lease.until > Date.now()) return 'later';
-  localStorage.setItem(NAME, JSON.stringify({ tab, until: Date.now() + LEASE_MS }));
-  return work().finally(() => localStorage.removeItem(NAME));
+  if (!(await storage.lease(tab, Date.now() + LEASE_MS))) return 'later';
+  return work().finally(() => storage.write([['lease']], 'relaxed'));
 }
 
 /** Sends one call's worth. Gives 'more', 'done', or 'later' if it did not get through. */

@@ -36,7 +36,6 @@ export function group(place = chosen.group) {
 }
 export const groupCount = () => Math.ceil(chosen.order.length / chosen.groupSize);
 
-/** Strikes of this practice on this phone that count. */
 export const strikes = () => queue.notVoid().filter((one) => one.practice === practiceId() && one.state !== 'rejected');
 
 /** Takes practice and pass from the address, or what was open last. */

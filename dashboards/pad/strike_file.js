@@ -23,7 +23,6 @@ function strikeFile() {
   return lines.map((line) => `${line.map(field).join(',')}\r\n`).join('');
 }
 
-/** A file that `strikeladder import` reads. */
 export function saveToFile() {
   const href = URL.createObjectURL(new Blob([strikeFile()], { type: 'text/csv' }));
   const download = `strikes-${practice.briefing.practice.held_on}.csv`;

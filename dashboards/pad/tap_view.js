@@ -62,7 +62,6 @@ function footPanel(whose, foot, side) {
   };
 }
 
-/** Who strikes, and their feet's targets. */
 export function tapView() {
   const [names, board] = ['names', 'board'].map((name) => element('div', { class: name }));
   const last = element('ol', { 'aria-label': 'Last strikes' });
